@@ -1,0 +1,1 @@
+"""Letters a picture book's speech in its illustrator's own hand."""

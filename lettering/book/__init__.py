@@ -1,0 +1,1 @@
+"""What the illustrator writes, as plain values."""

@@ -1,0 +1,55 @@
+"""A picture book: page size, reader's age, cast, hand and spreads."""
+
+from dataclasses import dataclass
+
+from lettering.book.cast import Character, Figure
+from lettering.book.line import Line
+from lettering.book.page import Frame, PageFormat, frame
+from lettering.geometry.rect import Rect
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spread:
+    """One page or two facing pages, with what is drawn on them and what is said."""
+
+    pages: tuple[int, ...]
+    """One page number, or two that follow each other."""
+    lines: tuple[Line, ...]
+    """In the order in which they are spoken."""
+    figures: tuple[Figure, ...] = ()
+    keep_clear: tuple[Rect, ...] = ()
+    """Other places that must stay visible, mm."""
+    art: str | None = None
+    """Picture under the lettering, relative to the book file; covers trim and bleed."""
+
+    @property
+    def label(self) -> str:
+        """What people call it: 'pages 4-5', 'page 1'."""
+        return ("pages " if len(self.pages) > 1 else "page ") + "-".join(map(str, self.pages))
+
+    def figures_of(self, who: str) -> tuple[Figure, ...]:
+        """Return the figures of one character, in the order of the book file."""
+        return tuple(figure for figure in self.figures if figure.who == who)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Book:
+    """A picture book as its illustrator wrote it down."""
+
+    title: str
+    language: str
+    """BCP 47 tag."""
+    reader_age: tuple[int, int]
+    """Youngest and oldest reader, years; the younger decides, two numbers mean read aloud."""
+    hand: str
+    """The glyph set, relative to the book file."""
+    page: PageFormat
+    cast: tuple[Character, ...]
+    """In the order in which they first speak."""
+    spreads: tuple[Spread, ...]
+    x_height_mm: float | None = None
+    """Wanted size of the lettering; none for the target of the reader's age."""
+
+    def frame(self, spread: Spread) -> Frame:
+        """Return the frame that `spread` offers to lettering."""
+        return frame(self.page, len(spread.pages))

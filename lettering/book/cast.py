@@ -1,0 +1,35 @@
+"""Who appears in the book, and where each is on a spread."""
+
+from dataclasses import dataclass
+
+from lettering.geometry.point import Point
+from lettering.geometry.rect import Rect
+
+
+@dataclass(frozen=True, slots=True)
+class Character:
+    """One of the cast, listed in the order in which they first speak."""
+
+    key: str
+    """The name the book file uses."""
+    name: str
+    """The name people use."""
+    height_mm: float | None = None
+    """Height beside the others, in the scale of the art, mm; none when not given."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Figure:
+    """Where a character is on a spread, mm from the trimmed top left corner, y down."""
+
+    who: str
+    """Key of the character."""
+    box: Rect
+    """All of the character that must stay visible."""
+    face: Rect | None = None
+    mouth: Point | None = None
+
+    @property
+    def target(self) -> Point:
+        """What a tail aims at: the mouth, else the middle of the face, else that of the box."""
+        return self.mouth or (self.face or self.box).centre

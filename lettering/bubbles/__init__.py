@@ -1,0 +1,1 @@
+"""A body at a constant air round a region, and its tail."""

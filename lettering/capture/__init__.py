@@ -1,0 +1,1 @@
+"""From a photo of paper to letters in ink."""

@@ -1,0 +1,1 @@
+"""Questions asked of a finished spread, each answered by findings."""

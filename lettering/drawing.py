@@ -1,0 +1,87 @@
+"""Painted paths in named layers on a page in millimetres: the one waist to all output."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from lettering.geometry.path import Path
+from lettering.geometry.rect import Rect
+
+
+@dataclass(frozen=True, slots=True)
+class Colour:
+    """An sRGB colour, each part 0..255."""
+
+    red: int
+    green: int
+    blue: int
+
+    @property
+    def hex(self) -> str:
+        """The colour as #rrggbb."""
+        return f"#{self.red:02x}{self.green:02x}{self.blue:02x}"
+
+
+BLACK = Colour(0, 0, 0)
+WHITE = Colour(255, 255, 255)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Painted:
+    """A path with its paint; the stroke, if any, lies over the fill and follows the outline."""
+
+    path: Path
+    """Outlines, mm, y down."""
+    fill: Colour | None = BLACK
+    """Colour inside, none for no fill."""
+    stroke: Colour | None = None
+    """Colour of the outline, none for no line."""
+    stroke_mm: float = 0.0
+    """Width of the outline's line, mm, half of it on either side of the path."""
+    char: str | None = None
+    """The character that the path draws, for lettering."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Group:
+    """Paths that belong together, such as the lettering of one line."""
+
+    id: str
+    """Unique in the drawing: a letter, then letters, digits and hyphens."""
+    title: str
+    """What a person would call it; for lettering, the words."""
+    items: tuple[Painted, ...]
+    """What is painted, first at the bottom."""
+    data: Mapping[str, str] = field(default_factory=dict)
+    """Facts for other programs, by name without prefix: `line`, `who`."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Layer:
+    """Groups that a printer may show, hide or put on a plate together."""
+
+    id: str
+    """Unique in the drawing: `bubbles`, `lettering`."""
+    title: str
+    groups: tuple[Group, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drawing:
+    """One page or spread, in millimetres from its trimmed top left corner, y down."""
+
+    title: str
+    description: str
+    """One sentence for those who cannot see the drawing."""
+    language: str
+    """BCP 47 tag of its words."""
+    trim: Rect
+    """The trimmed page or spread, mm; its first corner is 0, 0."""
+    bleed_mm: float
+    """Art and drawing reach this far past the trim on every side, mm."""
+    layers: tuple[Layer, ...]
+    """First at the bottom."""
+
+    @property
+    def media(self) -> Rect:
+        """The trim and its bleed, mm."""
+        return self.trim.inset(-self.bleed_mm)

@@ -1,0 +1,69 @@
+"""What can go wrong, where, and what to do next."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+
+@dataclass(frozen=True, slots=True)
+class Where:
+    """A place in a file that a person wrote."""
+
+    file: str
+    """The file as the person named it."""
+    line: int | None = None
+    """Line, counted from 1."""
+    column: int | None = None
+    """Column, counted from 1."""
+
+    def __str__(self) -> str:
+        return ":".join(str(part) for part in (self.file, self.line, self.column) if part is not None)
+
+
+class LetteringError(Exception):
+    """The work could not be done; says what, where and what to do next."""
+
+    exit_status = 2
+
+    def __init__(self, message: str, where: Where | str | None = None, hint: str | None = None) -> None:
+        super().__init__(message)
+        self.message = message
+        self.where = where
+        self.hint = hint
+
+    def __str__(self) -> str:
+        place = f"{self.where}: " if self.where else ""
+        advice = f" {self.hint}" if self.hint else ""
+        return f"{place}{self.message}{advice}"
+
+
+class BookError(LetteringError):
+    """The book file cannot be used as it stands; carries every problem found in it."""
+
+    def __init__(self, problems: Iterable[LetteringError]) -> None:
+        self.problems = tuple(problems)
+        super().__init__("\n".join(str(problem) for problem in self.problems))
+
+
+class ImageError(LetteringError):
+    """A picture cannot be read, or is not what was asked for."""
+
+
+class ReadingError(LetteringError):
+    """A lettered page and its reading do not belong together."""
+
+
+class HandError(LetteringError):
+    """A hand cannot be read, written or used for these words."""
+
+
+class OutputError(LetteringError):
+    """A result could not be written; nothing was left half-written."""
+
+
+def did_you_mean(name: str, allowed: Iterable[str]) -> str | None:
+    """Return a hint that names the closest allowed name, or lists all of them."""
+    names = sorted(allowed)
+    if close := get_close_matches(name, names, n=1):
+        return f"Did you mean '{close[0]}'?"
+    return f"Allowed: {', '.join(names)}." if names else None

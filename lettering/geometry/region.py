@@ -1,0 +1,135 @@
+"""Filled areas and what can be asked of them; the only room that knows the polygon library."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from lettering.geometry.contour import FLATNESS_MM, Contour, Points
+from lettering.geometry.path import Path
+from lettering.geometry.point import Point, Vector
+from lettering.geometry.rect import Rect
+
+QUADRANT_SEGMENTS = 16
+"""Chords in a quarter circle of a buffered corner: 0.1 % of the radius flat."""
+
+
+@dataclass(frozen=True, slots=True)
+class Region:
+    """A filled area of the plane, made of polygons."""
+
+    shape: BaseGeometry
+
+    @classmethod
+    def polygon(cls, corners: Points) -> "Region":
+        """Return the area inside `corners`, shape (n, 2)."""
+        return cls(_solid(corners))
+
+    @classmethod
+    def rectangle(cls, rect: Rect) -> "Region":
+        """Return the area of a rectangle."""
+        return cls(shapely.box(rect.x0, rect.y0, rect.x1, rect.y1))
+
+    @classmethod
+    def of_path(cls, path: Path, tolerance: float = FLATNESS_MM) -> "Region":
+        """Return the area that a path fills under the non-zero rule, flattened within `tolerance`."""
+        return cls.of_contours(path.contours, tolerance)
+
+    @classmethod
+    def of_contours(cls, contours: Iterable[Contour], tolerance: float) -> "Region":
+        """Return the area inside outer contours less that inside holes (which run against them)."""
+        flat = [(contour.area, _solid(contour.flattened(tolerance))) for contour in contours]
+        if not flat:
+            return cls(shapely.Polygon())
+        outward = max(flat, key=lambda pair: abs(pair[0]))[0] > 0
+        solid = shapely.union_all([shape for area, shape in flat if (area > 0) == outward])
+        holes = shapely.union_all([shape for area, shape in flat if (area > 0) != outward])
+        return cls(shapely.difference(solid, holes))
+
+    @classmethod
+    def union(cls, regions: Iterable["Region"]) -> "Region":
+        """Return the area covered by any of `regions`."""
+        return cls(shapely.union_all([region.shape for region in regions]))
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether there is no area at all."""
+        return bool(self.shape.is_empty)
+
+    @property
+    def area(self) -> float:
+        """Area, in the square of the coordinates' unit."""
+        return float(self.shape.area)
+
+    @property
+    def perimeter(self) -> float:
+        """Length of all boundaries."""
+        return float(self.shape.length)
+
+    @property
+    def bounds(self) -> Rect:
+        """The least rectangle round the area."""
+        return Rect(*map(float, self.shape.bounds))
+
+    @property
+    def parts(self) -> int:
+        """How many separate pieces there are."""
+        return int(shapely.get_num_geometries(self.shape)) if not self.is_empty else 0
+
+    def exterior(self) -> Points:
+        """Return the outer boundary of the largest piece, shape (n, 2), not repeating its start."""
+        pieces = shapely.get_parts(self.shape)
+        largest = max(pieces, key=lambda piece: float(piece.area))
+        return np.asarray(shapely.get_coordinates(shapely.get_exterior_ring(largest))[:-1])
+
+    def buffered(self, distance: float) -> "Region":
+        """Return the area within `distance` of this one (or, when negative, deeper than that inside)."""
+        return Region(shapely.buffer(self.shape, distance, quad_segs=QUADRANT_SEGMENTS))
+
+    def hull(self) -> "Region":
+        """Return the least convex area round this one."""
+        return Region(shapely.convex_hull(self.shape))
+
+    def moved(self, step: Vector) -> "Region":
+        """Return the area displaced by `step`."""
+        return Region(shapely.transform(self.shape, lambda xy: xy + (step.x, step.y)))
+
+    def intersection(self, other: "Region") -> "Region":
+        """Return the area in both."""
+        return Region(shapely.intersection(self.shape, other.shape))
+
+    def difference(self, other: "Region") -> "Region":
+        """Return the area here and not in `other`."""
+        return Region(shapely.difference(self.shape, other.shape))
+
+    def contains(self, other: "Region") -> bool:
+        """Tell whether `other` lies wholly inside, touching allowed."""
+        return bool(shapely.covers(self.shape, other.shape))
+
+    def holds(self, point: Point) -> bool:
+        """Tell whether `point` lies inside or on the boundary."""
+        return bool(shapely.intersects_xy(self.shape, point.x, point.y))
+
+    def overlaps(self, other: "Region") -> bool:
+        """Tell whether the two share a point."""
+        return bool(shapely.intersects(self.shape, other.shape))
+
+    def distance(self, other: "Region") -> float:
+        """Return the least distance between the two, 0 when they touch."""
+        return float(shapely.distance(self.shape, other.shape))
+
+    def distance_to(self, point: Point) -> float:
+        """Return the distance from `point`, 0 when it lies inside."""
+        return float(shapely.distance(self.shape, shapely.Point(point.x, point.y)))
+
+
+def stacked(regions: Iterable[Region]) -> NDArray[np.object_]:
+    """Return the shapes as an array, for questions asked of many at once with the ufuncs below."""
+    return np.array([region.shape for region in regions], dtype=object)
+
+
+def _solid(corners: Points) -> BaseGeometry:
+    return shapely.make_valid(shapely.Polygon(corners))

@@ -1,0 +1,1 @@
+"""Takes of letters as one measured hand: spacing, kerning, which take next."""

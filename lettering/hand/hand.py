@@ -1,0 +1,45 @@
+"""One person's lettering: all takes, its measures and its spacing."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from lettering.hand.take import Take
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Metrics:
+    """Measures of the hand, font units, up from the baseline."""
+
+    x_height: float
+    cap_height: float
+    ascender: float
+    descender: float
+    """Negative: below the baseline."""
+    stem: float
+    """Usual thickness of a stroke."""
+    word_space: float
+    """Advance of the space between words."""
+    row_pitch: float
+    """Usual distance between baselines."""
+    baseline_drift: float = 0.0
+    """Standard deviation of letters about their row's baseline."""
+    slant: float = 0.0
+    """Radians that upright strokes lean to the right."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hand:
+    """One person's lettering, kept as a glyph set."""
+
+    name: str
+    metrics: Metrics
+    takes: Mapping[str, tuple[Take, ...]]
+    """By character or cluster (NFC); the first take is the usual one."""
+    kerning: Mapping[tuple[str, str], float] = field(default_factory=dict)
+    """Font units added between two characters (not takes), by pair; most often negative."""
+    mm_per_unit: float | None = None
+    """Size on the paper it was gathered from; none when unknown."""
+
+    def lacks(self, text: str) -> tuple[str, ...]:
+        """Return the characters of `text` (white space aside) without a take, each once, sorted."""
+        return tuple(sorted({c for c in text if not c.isspace() and c not in self.takes}))

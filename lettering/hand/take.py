@@ -1,0 +1,57 @@
+"""One drawing of one character."""
+
+from dataclasses import dataclass
+
+from lettering.geometry.outline import Outline
+from lettering.geometry.rect import Rect
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Source:
+    """Where a take was drawn."""
+
+    page: str
+    """File name of the lettered page."""
+    row: int
+    """Row of the reading, from 0."""
+    place: int
+    """Index of the character in the row, from 0."""
+    box: Rect
+    """The crop on the page, px."""
+    confidence: float
+    """0..1."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drawn:
+    """A letter as it stands on a page: traced, in font units, before it belongs to a hand.
+
+    All letters of one row share one coordinate system: x runs along the row's baseline from the row's
+    start, so that the gaps she left can be measured; y = 0 is the baseline.
+    """
+
+    char: str
+    outline: Outline
+    """Font units, at its place in the row."""
+    row: int
+    place: int
+    source: Source
+    picture: bytes
+    """PNG of the source crop."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Take:
+    """One drawing of one character, with its own room on both sides."""
+
+    name: str
+    """Glyph name: `a`, `a.take2`, `exclam`."""
+    char: str
+    """The character or cluster it draws."""
+    outline: Outline
+    """Font units; x = 0 is where its advance begins."""
+    advance: float
+    """Font units from its own start to the start of what follows, before kerning."""
+    source: Source | None = None
+    picture: bytes | None = None
+    """PNG of the source crop, kept beside the glyph so that she can see what was understood."""

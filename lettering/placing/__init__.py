@@ -1,0 +1,1 @@
+"""Where the bubbles of a spread go."""

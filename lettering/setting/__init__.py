@@ -1,0 +1,1 @@
+"""Words in a hand, broken for sense into rows, rows into a stack."""

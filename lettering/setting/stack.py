@@ -1,0 +1,70 @@
+"""The rows of one bubble, as a block of drawn letters."""
+
+from dataclasses import dataclass
+
+from lettering.geometry.path import Path
+from lettering.geometry.point import Vector
+from lettering.geometry.rect import Rect
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetGlyph:
+    """One letter drawn in its place."""
+
+    char: str
+    take: str
+    """Glyph name of the take that draws it."""
+    path: Path
+    """Its ink, mm, y down, from the stack's origin."""
+    ink: Rect
+    """The least rectangle round its ink, mm."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """One row of lettering."""
+
+    text: str
+    """The words as shown, without emphasis marks."""
+    glyphs: tuple[SetGlyph, ...]
+    """In reading order; spaces draw nothing."""
+    baseline_mm: float
+    """y of the baseline from the stack's origin, mm."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stack:
+    """The rows of one bubble. The origin is the middle of the block: rows are centred on x = 0."""
+
+    rows: tuple[Row, ...]
+    x_height_mm: float
+    cost: float
+    """What the breaking and the shape cost, >= 0; 0 is a stack that cannot be better (numbers.md weights)."""
+
+    @property
+    def glyphs(self) -> tuple[SetGlyph, ...]:
+        """All letters in reading order."""
+        return tuple(glyph for row in self.rows for glyph in row.glyphs)
+
+    @property
+    def ink(self) -> Rect:
+        """The least rectangle round all ink, mm; raises ValueError when nothing is drawn."""
+        return Rect.around(glyph.ink for glyph in self.glyphs)
+
+    def moved(self, step: Vector) -> "Stack":
+        """Return the stack displaced by `step` mm; the baselines move with it."""
+        return Stack(
+            rows=tuple(
+                Row(
+                    text=row.text,
+                    glyphs=tuple(
+                        SetGlyph(char=g.char, take=g.take, path=g.path.moved(step), ink=g.ink.moved(step))
+                        for g in row.glyphs
+                    ),
+                    baseline_mm=row.baseline_mm + step.y,
+                )
+                for row in self.rows
+            ),
+            x_height_mm=self.x_height_mm,
+            cost=self.cost,
+        )

@@ -1,0 +1,1 @@
+"""The work in the illustrator's order: read, think, write."""

@@ -1,0 +1,1 @@
+"""The work on disk, in and out: book file, placements, images, UFO."""
