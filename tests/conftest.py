@@ -1,0 +1,11 @@
+"""Settings for every test: deterministic, one thread a process, no network."""
+
+import os
+
+os.environ.setdefault("OMP_NUM_THREADS", "1")
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+from hypothesis import settings
+
+settings.register_profile("calm", derandomize=True, deadline=None, max_examples=40, database=None)
+settings.load_profile("calm")
