@@ -89,7 +89,9 @@ def rooms_of(names: list[str]) -> set[str]:
     return {part[1] for part in parts if part[1] in MAY_IMPORT}
 
 
-@pytest.mark.parametrize(("room", "path"), sources(), ids=lambda value: str(value).removeprefix(str(PACKAGE)))
+@pytest.mark.parametrize(
+    ("room", "path"), list(sources()), ids=lambda value: str(value).removeprefix(str(PACKAGE))
+)
 def test_a_room_imports_only_what_the_table_allows(room: str, path: Path) -> None:
     """Every file imports from its own room and the rooms that the table names for it."""
     assert rooms_of(imports_of(path)) - {room} <= MAY_IMPORT[room]

@@ -1,0 +1,54 @@
+"""lettering gather: lettered pages to glyph set."""
+
+import argparse
+from pathlib import Path
+
+from lettering.cli.command import Commands, declare, progress
+
+
+def add_to(commands: Commands) -> None:
+    """Declare the command."""
+    command = declare(
+        commands,
+        "gather",
+        does="Turns lettered pages into a glyph set, or adds their takes to one.",
+        example="lettering gather page1.png page2.png --reading page1.txt page2.txt --into my-hand.ufo",
+        run=run,
+    )
+    command.add_argument("pages", nargs="+", type=Path, metavar="PAGE", help="scans of lettered pages")
+    command.add_argument(
+        "--reading",
+        nargs="+",
+        action="extend",
+        required=True,
+        type=Path,
+        metavar="TEXT",
+        help="what each page says, in the same order: UTF-8 text, a row of lettering a row of text",
+    )
+    command.add_argument(
+        "--into", required=True, type=Path, metavar="HAND.ufo", help="the glyph set to write"
+    )
+    command.add_argument(
+        "--x-height",
+        metavar="LENGTH",
+        help="height of the small letters on paper, such as 6mm, when the scan has no ppi",
+    )
+
+
+def run(options: argparse.Namespace) -> int:
+    """Gather and tell what was understood."""
+    from lettering.steps.gather import gather  # noqa: PLC0415  the door opens without image libraries
+    from lettering.steps.lengths import length_mm  # noqa: PLC0415
+
+    x_height = length_mm(options.x_height, "--x-height") if options.x_height else None
+    result = gather(
+        options.pages, options.reading, options.into, x_height_mm=x_height, progress=progress(options)
+    )
+    takes = sum(map(len, result.hand.takes.values()))
+    print(f"{options.into}: {len(result.hand.takes)} characters, {takes} takes")
+    print(
+        f"{result.letters} letters taken from {len(options.pages)} pages, {len(result.set_aside)} set aside"
+    )
+    for page, letter in result.set_aside:
+        print(f"  {page}, row {letter.row + 1}, place {letter.place + 1}: '{letter.char}' {letter.reason}")
+    return 0

@@ -1,0 +1,46 @@
+"""The command line: one command a step."""
+
+import argparse
+import sys
+from collections.abc import Sequence
+
+from lettering.cli import check, demo, export, gather, hand, place
+from lettering.errors import LetteringError
+
+COMMANDS = (gather, hand, place, check, export, demo)
+"""In the order in which a book is made."""
+
+CLEAN, WITH_ERRORS, NOT_DONE = 0, 1, 2
+"""Exit status: done and clean; done, with findings that are errors; could not be done."""
+
+
+def parser() -> argparse.ArgumentParser:
+    """Return the parser of all commands."""
+    top = argparse.ArgumentParser(
+        prog="lettering",
+        description="Letters a picture book's speech in its illustrator's own hand.",
+        epilog="Each command has its own --help with an example.",
+    )
+    commands = top.add_subparsers(title="commands", metavar="COMMAND", required=True)
+    for command in COMMANDS:
+        command.add_to(commands)
+    return top
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit status; no traceback reaches the user."""
+    options = parser().parse_args(arguments)
+    try:
+        return int(options.run(options))
+    except LetteringError as error:
+        print(f"lettering: {error}", file=sys.stderr)
+        return error.exit_status
+    except KeyboardInterrupt:
+        print("lettering: interrupted; nothing was half-written.", file=sys.stderr)
+    except BrokenPipeError:
+        sys.stderr.close()
+    except MemoryError:
+        print("lettering: not enough memory for this. Try smaller pictures.", file=sys.stderr)
+    except Exception as error:  # the last door: a fault of ours still ends in a sentence
+        print(f"lettering: a fault in the program: {type(error).__name__}: {error}", file=sys.stderr)
+    return NOT_DONE

@@ -1,0 +1,34 @@
+"""lettering place: every line of the book finds its place."""
+
+import argparse
+from pathlib import Path
+
+from lettering.cli.command import Commands, declare, progress
+from lettering.cli.findings import report
+
+
+def add_to(commands: Commands) -> None:
+    """Declare the command."""
+    command = declare(
+        commands,
+        "place",
+        does="Places every line of the book and keeps the placements beside the book file.",
+        example="lettering place book.yaml --json layout.json",
+        run=run,
+    )
+    command.add_argument("book", type=Path, metavar="book.yaml")
+    command.add_argument("--json", metavar="FILE|-", help="also write the layout, - for standard output")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Place the book and report what could not be done."""
+    from lettering.steps.layout import write_layout  # noqa: PLC0415  the door opens without geometry libraries
+    from lettering.steps.place import place_book  # noqa: PLC0415
+
+    result = place_book(options.book, progress=progress(options))
+    if options.json:
+        write_layout(result, options.json)
+    if options.json != "-":
+        lines = sum(len(spread.lines) for spread in result.spreads)
+        print(f"{options.book}: {lines} lines placed on {len(result.spreads)} spreads")
+    return report(result.findings, quiet=options.json == "-")

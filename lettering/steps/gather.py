@@ -1,0 +1,126 @@
+"""Gather: lettered pages and their readings become a hand."""
+
+import os
+from collections.abc import Sequence
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass
+from multiprocessing import get_context
+from pathlib import Path
+
+from lettering.capture.letter import InkLetter, LetteredPage, SetAside
+from lettering.capture.read import read_page
+from lettering.errors import LetteringError, ReadingError
+from lettering.geometry.rect import Rect
+from lettering.hand.gathered import hand_from
+from lettering.hand.hand import Hand
+from lettering.hand.take import Drawn, Source
+from lettering.outlines.glyph_space import glyph_outline
+from lettering.outlines.trace import trace
+from lettering.steps.progress import Progress, silent, told
+from lettering.storage.images import png_bytes, read_page_image
+from lettering.storage.reading import read_reading
+from lettering.storage.ufo import read_hand, write_hand
+
+X_HEIGHT_UNITS = 500.0
+"""Font units that the x-height of every page is scaled to, so that pages of any size agree."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gathered:
+    """What came of gathering."""
+
+    hand: Hand
+    letters: int
+    """How many drawn letters were taken from these pages."""
+    set_aside: tuple[tuple[str, SetAside], ...]
+    """Page name and letter, for each letter that was left out."""
+
+
+def gather(
+    pages: Sequence[Path],
+    readings: Sequence[Path],
+    into: Path,
+    *,
+    x_height_mm: float | None = None,
+    progress: Progress = silent,
+) -> Gathered:
+    """Read lettered `pages` against their `readings` and write the hand at `into`, adding to one that exists.
+
+    Raises LetteringError when anything cannot be read or does not fit; the hand on disk is then untouched.
+    """
+    if len(pages) != len(readings):
+        raise LetteringError(
+            f"{len(pages)} pages and {len(readings)} readings were given.",
+            hint="Give one --reading for each page, in the same order.",
+        )
+    former = read_hand(into) if into.exists() else None
+    pairs = told(zip(pages, readings, strict=True), len(pages), "reading pages", progress)
+    read = [read_page(read_page_image(p), read_reading(r), x_height_mm=x_height_mm) for p, r in pairs]
+    drawn = draw(read, progress)
+    if not drawn:
+        raise ReadingError(
+            "no letter could be taken from these pages", hint="See that reading and page agree."
+        )
+    hand = hand_from(drawn, name=into.stem, mm_per_unit=_mm_per_unit(read), previous=former)
+    write_hand(hand, into)
+    set_aside = tuple((page.name, letter) for page in read for letter in page.set_aside)
+    return Gathered(hand=hand, letters=len(drawn), set_aside=set_aside)
+
+
+def draw(pages: Sequence[LetteredPage], progress: Progress = silent) -> tuple[Drawn, ...]:
+    """Return the letters of `pages` as outlines in font units, those of a row in one coordinate system."""
+    jobs = [
+        _Job(page.name, ink, X_HEIGHT_UNITS / page.x_height_px, _row_start(page, ink.row))
+        for page in pages
+        for ink in page.letters
+    ]
+    # Letters are traced one by one, so they share out over the machine's cores; forking would copy the
+    # threads of numerical libraries, which is why the workers are spawned.
+    with ProcessPoolExecutor(max_workers=os.cpu_count(), mp_context=get_context("spawn")) as pool:
+        traced = told(pool.map(_draw, jobs, chunksize=8), len(jobs), "tracing letters", progress)
+        return tuple(letter for letter in traced if letter.outline.contours)
+
+
+@dataclass(frozen=True, slots=True)
+class _Job:
+    page: str
+    ink: InkLetter
+    units_per_px: float
+    row_start: float
+
+
+def _row_start(page: LetteredPage, row: int) -> float:
+    return float(min(ink.left for ink in page.letters if ink.row == row))
+
+
+def _draw(job: _Job) -> Drawn:
+    ink = job.ink
+    height, width = ink.coverage.shape
+    outline = glyph_outline(
+        trace(ink.coverage, noise=ink.noise),
+        units_per_px=job.units_per_px,
+        baseline=ink.baseline - ink.top,
+        slope=ink.slope,
+        origin_x=job.row_start - ink.left,
+    )
+    source = Source(
+        page=job.page,
+        row=ink.row,
+        place=ink.place,
+        box=Rect.sized(ink.left, ink.top, width, height),
+        confidence=ink.confidence,
+    )
+    return Drawn(
+        char=ink.char,
+        outline=outline,
+        row=ink.row,
+        place=ink.place,
+        source=source,
+        picture=png_bytes(ink.picture),
+    )
+
+
+def _mm_per_unit(pages: Sequence[LetteredPage]) -> float | None:
+    """Return the size on paper, the mean over the pages that know their scale."""
+    known = [page.x_height_px / page.px_per_mm for page in pages if page.px_per_mm]
+    return sum(known) / len(known) / X_HEIGHT_UNITS if known else None
