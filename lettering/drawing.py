@@ -37,6 +37,8 @@ class Painted:
     """Colour of the outline, none for no line."""
     stroke_mm: float = 0.0
     """Width of the outline's line, mm, half of it on either side of the path."""
+    stroke_dash_mm: tuple[float, ...] = ()
+    """Lengths of dash and gap in turn from the start of each outline, mm; empty for a whole line."""
     char: str | None = None
     """The character that the path draws, for lettering."""
 

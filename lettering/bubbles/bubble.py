@@ -17,6 +17,8 @@ class Tail:
     """Middle of where it leaves the body, mm."""
     tip: Point
     """Where it ends, mm."""
+    puffs: tuple[Contour, ...] = ()
+    """For a thought, the puffs between the body and `outline`, which is the last; nearest the body first."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,6 +30,8 @@ class Bubble:
     tails: tuple[Tail, ...]
     """One for each speaker; none for a caption."""
     outline: Path
-    """Body and tails as one outline, mm."""
+    """Body and tails as one outline, mm; a thought's puffs are outlines of their own."""
     line_mm: float
     """Width of its drawn line, mm; 0 for no line."""
+    dash_mm: tuple[float, ...] = ()
+    """Lengths of dash and gap along the outline from its start, mm; empty for a whole line."""

@@ -54,6 +54,11 @@ class Region:
         """Return the area covered by any of `regions`."""
         return cls(shapely.union_all([region.shape for region in regions]))
 
+    @classmethod
+    def hull_of(cls, points: Points) -> "Region":
+        """Return the least convex area round `points`, shape (n, 2)."""
+        return cls(shapely.convex_hull(shapely.MultiPoint(points)))
+
     @property
     def is_empty(self) -> bool:
         """Whether there is no area at all."""
@@ -120,6 +125,14 @@ class Region:
     def distance(self, other: "Region") -> float:
         """Return the least distance between the two, 0 when they touch."""
         return float(shapely.distance(self.shape, other.shape))
+
+    def depth_of(self, inner: "Region") -> float:
+        """Return the least distance from `inner` to this boundary; negative when it is not wholly inside."""
+        apart = float(shapely.distance(shapely.boundary(self.shape), shapely.boundary(inner.shape)))
+        if self.contains(inner):
+            return apart
+        outside = shapely.get_coordinates(shapely.difference(inner.shape, self.shape))
+        return -float(shapely.distance(shapely.points(outside), self.shape).max())
 
     def distance_to(self, point: Point) -> float:
         """Return the distance from `point`, 0 when it lies inside."""

@@ -1,0 +1,137 @@
+"""Where a tail runs: from its root on the body, round one bend, to its tip before the mouth."""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lettering.geometry.contour import Points
+from lettering.geometry.rect import Rect
+
+Floats = NDArray[np.float64]
+
+SHARE = 0.6
+"""How much of the way from body to mouth a tail goes (common practice: 50-70 %)."""
+
+BEND = math.radians(13.0)
+"""Least turn between a tail's start and its straight way to the mouth: a straight tail looks ruled."""
+
+MOST_BEND = math.radians(38.0)
+"""Most of that turn: beyond it a tail wraps round."""
+
+FACE_X_HEIGHTS = 0.5
+"""Clear distance a tail keeps from the face, in x-heights (house default)."""
+
+LEAN = 0.5
+"""How far a root follows its mouth along the body: 0 all tails spring from the middle, 1 from opposite."""
+
+SHORTEST_X_HEIGHTS = 1.0
+"""A tail shorter than this is not seen; where the mouth is near, it goes further than its share."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Axis:
+    """The middle lines of one or many tails: arrays of shape (n, 2), mm."""
+
+    root: Points
+    """Where it leaves the body."""
+    elbow: Points
+    """Where its first and last directions cross: the handle of the bend."""
+    tip: Points
+    """Where it ends; from the elbow to here it aims at the mouth."""
+
+
+def tail_axis(
+    body: Points, target: Points, *, face: Rect | None = None, share: float = SHARE, x_height_mm: float
+) -> Axis:
+    """Return the axes of tails from the polygon `body` (m, 2) to each mouth of `target` (n, 2), mm.
+
+    A tail goes `share` of the way from root to mouth unless that is too short to be seen, and stops short
+    of `face`. `tail` draws along exactly these.
+    """
+    root, outward = _root(body, target)
+    straight, distance = unit(target - root)
+    elbow = root + _turned(straight, _bend(straight, outward)) * (distance * share / 2)[:, None]
+    aim, rest = unit(target - elbow)
+    left = np.minimum((1 - share) * distance, np.maximum(distance - SHORTEST_X_HEIGHTS * x_height_mm, 0))
+    onward = rest - left
+    if face is not None:
+        onward = np.minimum(onward, _entry(elbow, aim, face.inset(-FACE_X_HEIGHTS * x_height_mm)))
+    return axis_to(body, target, elbow + aim * onward[:, None])
+
+
+def axis_to(body: Points, target: Points, tip: Points) -> Axis:
+    """Return the axes of tails that end at given tips (n, 2), mm, still aiming at their mouths."""
+    root, outward = _root(body, target)
+    # A tip that was drawn round to another side of the body takes its root along.
+    astray = ((tip - root) * outward).sum(axis=1) < 0.35 * np.hypot(*(tip - root).T)
+    if astray.any():
+        root = np.where(astray[:, None], _root(body, tip)[0], root)
+    aim, rest = unit(target - tip)
+    chord, length = unit(tip - root)
+    # A mouth behind the tip, or right under it, gives no direction: the tail then goes straight on.
+    sensible = ((aim * chord).sum(axis=1) > 0.3) & (rest > 1e-6)
+    aim = np.where(sensible[:, None], aim, chord)
+    return Axis(root, tip - aim * (length / 2)[:, None], tip)
+
+
+def _root(body: Points, target: Points) -> tuple[Points, Points]:
+    """Return the roots of tails to `target`, shape (n, 2), and which way is outward there.
+
+    The way to the mouth starts on the spine, the middle line of the stadium that would fit the body's
+    box, so that the tails of a long body do not all fan out from one point.
+    """
+    low, high = body.min(axis=0), body.max(axis=0)
+    centre, half = (low + high) / 2, (high - low) / 2
+    spine = half - half.min()
+    root = _leaving(body, centre + np.clip((target - centre) * LEAN, -0.7 * spine, 0.7 * spine), target)
+    return root, unit(root - centre - np.clip(root - centre, -spine, spine))[0]
+
+
+def _bend(straight: Points, outward: Points) -> Floats:
+    """Return the signed turn of each tail's start from its straight way, toward the outward normal."""
+    cross = straight[:, 0] * outward[:, 1] - straight[:, 1] * outward[:, 0]
+    turn = np.arctan2(cross, (straight * outward).sum(axis=1))
+    side = np.where(turn < -1e-3, -1.0, 1.0)
+    bend: Floats = side * np.clip(np.abs(turn) * 0.6, BEND, MOST_BEND)
+    return bend
+
+
+def _leaving(body: Points, anchor: Points, target: Points) -> Points:
+    """Return where each way from `anchor` to `target` last leaves `body`; else its nearest corner."""
+    step = np.roll(body, -1, axis=0) - body
+    way = (target - anchor)[:, None]
+    off = body - anchor[:, None]
+    det = way[..., 0] * step[:, 1] - way[..., 1] * step[:, 0]
+    crossing = np.abs(det) > 1e-12
+    det = np.where(crossing, det, 1.0)
+    along = (off[..., 0] * step[:, 1] - off[..., 1] * step[:, 0]) / det
+    across = (off[..., 0] * way[..., 1] - off[..., 1] * way[..., 0]) / det
+    hit = crossing & (across >= 0) & (across <= 1) & (along > 0)
+    last = np.where(hit, along, -1.0).max(axis=1)[:, None]
+    nearest = body[((body - target[:, None]) ** 2).sum(axis=2).argmin(axis=1)]
+    left: Points = np.where(last > 0, anchor + way[:, 0] * last, nearest)
+    return left
+
+
+def _entry(start: Points, direction: Points, rect: Rect) -> Floats:
+    """Return how far along `direction` each ray enters `rect`; infinite when it does not."""
+    safe = np.where(np.abs(direction) < 1e-12, 1e-12, direction)
+    one, two = (np.array([rect.x0, rect.y0]) - start) / safe, (np.array([rect.x1, rect.y1]) - start) / safe
+    enter, leave = np.minimum(one, two).max(axis=1), np.maximum(one, two).min(axis=1)
+    entered: Floats = np.where((enter <= leave) & (leave >= 0), np.maximum(enter, 0.0), np.inf)
+    return entered
+
+
+def unit(vectors: Points) -> tuple[Points, Floats]:
+    """Return vectors (n, 2) of length 1, and their lengths (n,); none stays none."""
+    length = np.hypot(vectors[:, 0], vectors[:, 1])
+    return vectors / np.maximum(length, 1e-12)[:, None], length
+
+
+def _turned(vectors: Points, angle: Floats) -> Points:
+    c, s = np.cos(angle), np.sin(angle)
+    x, y = vectors[:, 0], vectors[:, 1]
+    turned: Points = np.stack([c * x - s * y, s * x + c * y], axis=1)
+    return turned

@@ -1,0 +1,106 @@
+"""The body of a bubble: a closed outline at a constant air round some ink."""
+
+from collections.abc import Callable, Sequence
+
+import numpy as np
+
+from lettering.book.line import Voice
+from lettering.bubbles.air import MOST_AIR
+from lettering.bubbles.burst import burst
+from lettering.bubbles.calm import calmest
+from lettering.bubbles.chance import Chance
+from lettering.bubbles.cloud import cloud
+from lettering.bubbles.frame import frame
+from lettering.bubbles.round import Floats, Round, cubics
+from lettering.geometry.contour import Contour, Points
+from lettering.geometry.rect import Rect
+from lettering.geometry.region import Region
+
+CALM = 0.9
+"""How much of the allowed air the outline may use to be round: 0 hugs the rows, 1 is as calm as may be."""
+
+HUGGING = 1.05
+"""The most air, in airs, of an outline that only hugs."""
+
+SQUARER = -0.018
+"""Fourth harmonic of the hand's idea of round: a touch squarer than an ellipse."""
+
+LIFE = 0.012
+"""Spread of the slow harmonics that make each round a little its own, in half sizes."""
+
+Draw = Callable[[float], Contour]
+"""Draws an outline that is larger by a share of its size."""
+
+
+def body(
+    ink: Sequence[Rect] | Region,
+    *,
+    air_mm: float,
+    calm: float = CALM,
+    voice: Voice = "plain",
+    seed: str = "",
+) -> Contour:
+    """Return the outline round `ink` that is nowhere nearer to it than `air_mm`, turning from x toward y.
+
+    `ink` is a box for each letter, or any region, mm. A plain or whispered body stays within 1.6 x the
+    air of the ink's hull; a cloud's scallops and a burst's spikes stand out from such a body. Equal
+    `seed` (the line's words) always draws the same; another draws as the same hand would on another
+    day. Raises ValueError when there is no ink or no air.
+    """
+    if air_mm <= 0:
+        raise ValueError("a body needs air round its ink")
+    corners = hull_corners(ink)
+    draw = _pen(corners, air_mm, HUGGING + (MOST_AIR - HUGGING) * calm, voice, Chance(seed))
+    return _cleared(draw, corners, air_mm)
+
+
+def hull_corners(ink: Sequence[Rect] | Region) -> Points:
+    """Return points of the ink, shape (n, 2), mm, among them every corner of its hull."""
+    if isinstance(ink, Region):
+        return ink.hull().exterior()
+    if not ink:
+        raise ValueError("a body needs ink to go round")
+    boxes = np.array([(r.x0, r.y0, r.x1, r.y1) for r in ink])
+    return np.concatenate([boxes[:, [0, 1]], boxes[:, [2, 1]], boxes[:, [2, 3]], boxes[:, [0, 3]]])
+
+
+def _pen(corners: Points, air: float, most: float, voice: Voice, chance: Chance) -> Draw:
+    """Return what draws a body of this voice."""
+    if voice == "caption":
+        return lambda share: frame(corners, air * (1 + share), chance)
+    core = calmest(corners, air=air, most=most, round_=_own_round(chance))
+    if voice == "thought":
+        return lambda share: cloud(_core(core, share), air, chance)
+    if voice == "shout":
+        return lambda share: burst(_core(core, share), air, chance)
+    return lambda share: _core(core, share)
+
+
+def _core(core: Round, share: float) -> Contour:
+    return cubics(core.grown(share) if share else core)
+
+
+def _own_round(chance: Chance) -> Floats:
+    """Return harmonics 2..4 (cosines, then sines) of this line's idea of round."""
+    own: Floats = chance.spread("round", 6) * LIFE * np.array([1.0, 0.7, 0.35] * 2)
+    own[2] += SQUARER
+    return own
+
+
+def _cleared(draw: Draw, corners: Points, air: float) -> Contour:
+    """Return the outline, redrawn larger until its measured clearance is at least `air`."""
+    share = 0.0
+    for _ in range(8):
+        outline = draw(share)
+        short = air - clearance(outline, corners)
+        if short <= 0:
+            return outline
+        half = min(outline.bounds.width, outline.bounds.height) / 2
+        share += (short + 1e-4 * air) / half * 1.05
+    raise AssertionError("growing by the measured want ends")
+
+
+def clearance(outline: Contour, corners: Points) -> float:
+    """Return the least distance, mm, from the hull of `corners` to `outline`; negative if it is cut."""
+    around = Region.polygon(outline.flattened())
+    return around.depth_of(Region.hull_of(corners))

@@ -1,0 +1,56 @@
+"""The body of a shout: a burst of spikes with hollow sides, standing round a calm outline."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lettering.bubbles.chance import Chance
+from lettering.bubbles.ring import spaced
+from lettering.geometry.contour import Contour, Points
+from lettering.geometry.walk import Walk
+
+SPIKE_AIRS = 1.9
+"""Distance between spikes in airs on the smallest body; it grows with the perimeter."""
+
+GROWTH = 1 / 45
+"""How much of the perimeter is added to the distance between spikes."""
+
+FEWEST = 9
+"""Spikes of the smallest burst."""
+
+HEIGHT = 1.15
+"""Height of the usual spike over the core, in airs."""
+
+VARIED = 0.3
+"""Spread of the spikes' heights about the usual one."""
+
+UNEVEN = 0.16
+"""Spread of the distances between spikes about their mean."""
+
+HOLLOW = 0.2
+"""How wide a hollow's floor is between two spikes, in the distance between them."""
+
+
+def burst(core: Contour, air: float, chance: Chance) -> Contour:
+    """Return a burst whose hollows touch `core`, one cubic piece from each spike to the next."""
+    walk = Walk.along(core)
+    apart = SPIKE_AIRS * air + GROWTH * walk.length
+    count = max(FEWEST, round(walk.length / apart))
+    ways = spaced(walk.length, count, UNEVEN, chance)
+    between = (ways + np.append(ways[1:], ways[0] + walk.length)) / 2
+    heights = HEIGHT * air * (1 + VARIED * chance.spread("heights", count))
+    foot, _, outward = _stations(walk, ways)
+    spikes = foot + outward * heights[:, None]
+    floor, along, _ = _stations(walk, between)
+    following = np.roll(spikes, -1, axis=0)
+    # The middle of a cubic is an eighth of its ends and three eighths of its handles: solved for the handles.
+    handle = (8 * floor - spikes - following) / 6
+    reach = along * (HOLLOW * np.linalg.norm(following - spikes, axis=1))[:, None]
+    return Contour(np.stack([spikes, handle - reach, handle + reach], axis=1))
+
+
+def _stations(walk: Walk, ways: NDArray[np.float64]) -> tuple[Points, Points, Points]:
+    """Return points, unit tangents and unit outward normals, shape (n, 2) each, at distances `ways`."""
+    places = [walk.place(float(way)) for way in ways]
+    points = np.array([(p.x, p.y) for p in map(walk.point, places)])
+    along = np.array([(v.x, v.y) for v in map(walk.tangent, places)])
+    return points, along, np.stack([along[:, 1], -along[:, 0]], axis=1)

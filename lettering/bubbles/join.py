@@ -1,0 +1,75 @@
+"""Body and tails joined into the one outline that is drawn."""
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lettering.book.line import Voice
+from lettering.bubbles.bubble import Bubble, Tail
+from lettering.bubbles.dashes import begun_at, dashes
+from lettering.geometry.contour import Contour
+from lettering.geometry.fit import fit_closed
+from lettering.geometry.path import Path
+from lettering.geometry.point import Point
+from lettering.geometry.region import Region
+from lettering.geometry.walk import Walk
+
+FINE_MM = 0.002
+"""How closely outlines are followed where two tails grow into one another, mm."""
+
+
+def bubble(body: Contour, tails: Sequence[Tail], *, line_mm: float, voice: Voice = "plain") -> Bubble:
+    """Return the bubble of `body` and `tails` as one closed outline; a thought's puffs stand by themselves.
+
+    The body's own curves are kept and only the stretch under each tail is replaced. Tails whose roots
+    run into each other become one shape, refitted.
+    """
+    if voice == "thought":
+        puffs = [puff for tail in tails for puff in (*tail.puffs, tail.outline)]
+        return Bubble(body=body, tails=tuple(tails), outline=Path((body, *puffs)), line_mm=line_mm)
+    outline = _spliced(body, tails) or _united(body, tails)
+    broken: tuple[float, ...] = ()
+    if voice == "whisper":
+        broken = dashes(Walk.along(outline).length, line_mm)
+        outline = begun_at(outline, tails[0].tip if tails else None, broken[0] / 2)
+    return Bubble(body=body, tails=tuple(tails), outline=Path((outline,)), line_mm=line_mm, dash_mm=broken)
+
+
+def _spliced(body: Contour, tails: Sequence[Tail]) -> Contour | None:
+    """Return the body with the stretch under each tail replaced by it; none when tails meet."""
+    if not tails:
+        return body
+    walk = Walk.along(body)
+    count = len(body)
+    feet = [tuple(walk.nearest(foot) for foot in _feet(tail)) for tail in tails]
+    order = sorted(range(len(tails)), key=lambda i: feet[i][0])
+    spans = [(feet[i][0], feet[i][1] + (count if feet[i][1] < feet[i][0] else 0)) for i in order]
+    spans.append((spans[0][0] + count, 0.0))
+    if any(end >= start for (_, end), (start, _) in pairwise(spans)) or _tails_meet(tails):
+        return None
+    pieces: list[NDArray[np.float64]] = []
+    for i, (_, end), (start, _) in zip(order, spans, spans[1:], strict=False):
+        pieces += [tails[i].outline.pieces[:-1], walk.between(end, start)]
+    return Contour(np.concatenate(pieces)[:, :3])
+
+
+def _tails_meet(tails: Sequence[Tail]) -> bool:
+    if len(tails) < 2:
+        return False
+    areas = [Region.polygon(tail.outline.flattened()) for tail in tails]
+    return any(a.overlaps(b) for i, a in enumerate(areas) for b in areas[:i])
+
+
+def _united(body: Contour, tails: Sequence[Tail]) -> Contour:
+    """Return the outline of all areas together, fitted anew."""
+    areas = [Region.polygon(outline.flattened(FINE_MM)) for outline in (body, *(t.outline for t in tails))]
+    ring = Region.union(areas).exterior()
+    return fit_closed(ring if Contour.polygon(ring).area > 0 else ring[::-1])
+
+
+def _feet(tail: Tail) -> tuple[Point, Point]:
+    """Return where a tail's outline leaves the body and where it comes back."""
+    (x0, y0), (x1, y1) = tail.outline.knots[0, 0], tail.outline.knots[-1, 0]
+    return Point(float(x0), float(y0)), Point(float(x1), float(y1))
