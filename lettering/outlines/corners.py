@@ -1,0 +1,112 @@
+"""Corners: where an edge turns faster than its arms on both sides would lead it."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lettering.geometry.contour import Points
+from lettering.outlines.edge import Edge
+
+SHARP = np.radians(28.0)
+"""Least turn of a corner that its arms do not account for: under it a reader sees a bend."""
+
+ARM = 4.0
+"""Length of edge on each side from which the corner is judged, px."""
+
+APART = 3.5
+"""Least distance between two corners along the edge, px."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Corners:
+    """The corners of one edge."""
+
+    index: NDArray[np.intp]
+    """Shape (k,), ascending: the point of the edge nearest to each."""
+    points: Points
+    """Shape (k, 2): where the arms meet, px."""
+
+
+def corners_of(edge: Edge, gap: float, sharp: float = SHARP) -> Corners:
+    """Return the corners of `edge`; `gap` px on each side of a corner are rounded by blur and not believed."""
+    turn = np.abs(unaccounted_turn(edge, gap))
+    reach = max(1, round(APART / edge.step))
+    tallest = _windowed_maximum(turn, reach)
+    index = np.flatnonzero((turn >= sharp) & (turn == tallest))
+    return Corners(index, _meeting_points(edge, index, gap))
+
+
+def unaccounted_turn(edge: Edge, gap: float) -> NDArray[np.float64]:
+    """Return for each point, radians, the turn left when both arms are led on to it along their circles."""
+    arrive = _extrapolated(edge.points[::-1], edge.step, gap)[::-1] + np.pi
+    leave = _extrapolated(edge.points, edge.step, gap)
+    turn: NDArray[np.float64] = (leave - arrive + np.pi) % (2 * np.pi) - np.pi
+    return turn
+
+
+def _extrapolated(points: Points, step: float, gap: float) -> NDArray[np.float64]:
+    """Return the heading at each point as the arm ahead of it, taken for a circle, would have it there."""
+    start, half = round(gap / step), max(2, round(ARM / 2 / step))
+    near = _heading(points, start, half)
+    far = _heading(points, start + half, half)
+    bend = (far - near + np.pi) % (2 * np.pi) - np.pi
+    heading: NDArray[np.float64] = near - bend * (start + half / 2) / half
+    return heading
+
+
+def _heading(points: Points, start: int, count: int) -> NDArray[np.float64]:
+    """Return the least-squares heading of the `count` steps of edge that begin `start` steps ahead."""
+    weights = np.arange(count + 1) - count / 2
+    run = sum(w * np.roll(points, -(start + k), axis=0) for k, w in enumerate(weights))
+    return np.arctan2(run[:, 1], run[:, 0])
+
+
+def _windowed_maximum(values: NDArray[np.float64], reach: int) -> NDArray[np.float64]:
+    return np.max([np.roll(values, k) for k in range(-reach, reach + 1)], axis=0)
+
+
+def _meeting_points(edge: Edge, index: NDArray[np.intp], gap: float) -> Points:
+    """Return where the parabolas through both arms of each corner meet."""
+    if not len(index):
+        return np.zeros((0, 2))
+    back, ahead = (_parabolas(edge, index, gap, sign) for sign in (-1, 1))
+    reach = np.zeros((len(index), 2))
+    for _ in range(6):
+        miss = _on(ahead, reach[:, 1]) - _on(back, reach[:, 0])
+        slopes = np.stack([_slope(back, reach[:, 0]), -_slope(ahead, reach[:, 1])], axis=2)
+        reach = np.clip(reach + _solved(slopes, miss), -2 * gap, 2 * gap)
+    found = (_on(ahead, reach[:, 1]) + _on(back, reach[:, 0])) / 2
+    near = np.linalg.norm(found - edge.points[index], axis=1) < 2 * gap
+    return np.where(near[:, None], found, edge.points[index])
+
+
+def _parabolas(edge: Edge, index: NDArray[np.intp], gap: float, sign: int) -> NDArray[np.float64]:
+    """Return coefficients, shape (k, 3, 2), of a parabola in arc length through one arm of each corner."""
+    neighbours = np.diff(np.concatenate([index, index[:1] + len(edge.points)]))
+    room = neighbours if sign > 0 else np.roll(neighbours, 1)
+    found = []
+    for i, space in zip(index, room, strict=True):
+        first = min(round(gap / edge.step), int(space * 0.2))
+        last = min(round((gap + ARM) / edge.step), max(first + 3, int(space * 0.45)))
+        k = np.arange(first, last + 1)
+        arm = edge.points[(i + sign * k) % len(edge.points)]
+        degree = 2 if len(k) > 5 else 1
+        fit = np.polynomial.polynomial.polyfit(k * edge.step, arm, degree)
+        found.append(np.concatenate([fit, np.zeros((2 - degree, 2))]))
+    return np.array(found)
+
+
+def _on(parabolas: NDArray[np.float64], s: NDArray[np.float64]) -> Points:
+    s = s[:, None]
+    return np.asarray(parabolas[:, 0] + s * parabolas[:, 1] + s * s * parabolas[:, 2])
+
+
+def _slope(parabolas: NDArray[np.float64], s: NDArray[np.float64]) -> Points:
+    return np.asarray(parabolas[:, 1] + 2 * s[:, None] * parabolas[:, 2])
+
+
+def _solved(matrices: NDArray[np.float64], right: Points) -> Points:
+    """Solve 2 x 2 systems; a nearly singular one moves little."""
+    ridge = matrices.transpose(0, 2, 1) @ matrices + 1e-3 * np.eye(2)
+    return np.asarray(np.linalg.solve(ridge, matrices.transpose(0, 2, 1) @ right[:, :, None])[:, :, 0])

@@ -1,0 +1,264 @@
+"""Where an edge is divided into cubic pieces: as few as the noise of the paper asks for.
+
+Dynamic programming over candidate divisions finds the least total of misfit, in units of what the
+noise alone would leave, and a price for each piece; every candidate piece is fitted in one sweep.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lettering.geometry.contour import Points
+from lettering.outlines.corners import Corners
+from lettering.outlines.edge import Edge
+
+PRICE = 25.0
+"""Price of one more piece, in units of the noise (chi squared): dearer is calmer."""
+
+CANDIDATE_STEP = 2.0
+"""Least distance between candidate divisions, px."""
+
+MOST_CANDIDATES = 56
+"""Most candidate divisions between two corners."""
+
+BLOCKS = 14
+"""Number of blocks a candidate piece is averaged into before it is fitted."""
+
+FARTHEST = 0.6
+"""A piece may nowhere lie farther from the edge than this, px."""
+
+WIDEST_TURN = np.radians(200)
+"""A piece may not turn farther than this in all."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Division:
+    """One edge as pieces that start and end on it."""
+
+    starts: NDArray[np.intp]
+    """Shape (m,), ascending: index of the edge point at which each piece starts."""
+    corner: NDArray[np.bool_]
+    """Shape (m,): which starts are corners."""
+    pieces: NDArray[np.float64]
+    """Shape (m, 4, 2): start, two handles, end, px."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Sums:
+    """Running sums along an edge walked twice, so that any stretch of it is averaged at once."""
+
+    table: NDArray[np.float64]
+    """Shape (2 n + 1, 4): sums of weight, weight * x, weight * y, weight * index."""
+
+    @classmethod
+    def of(cls, points: Points, weights: NDArray[np.float64]) -> "_Sums":
+        twice, weight = np.concatenate([points, points]), np.concatenate([weights, weights])
+        columns = np.column_stack([np.ones(len(twice)), twice, np.arange(len(twice))]) * weight[:, None]
+        return cls(np.concatenate([np.zeros((1, 4)), np.cumsum(columns, axis=0)]))
+
+    def until(self, index: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Return the sums up to fractional point `index` (each point reaches half a step both ways)."""
+        at = np.clip(index + 0.5, 0, len(self.table) - 1)
+        low = np.minimum(at.astype(int), len(self.table) - 2)
+        share = (at - low)[..., None]
+        return np.asarray(self.table[low] * (1 - share) + self.table[low + 1] * share)
+
+
+def divided(edge: Edge, corners: Corners, *, gap: float, kappa: float, price: float = PRICE) -> Division:
+    """Return the best division of `edge` into cubics.
+
+    `kappa` is the standard deviation, px, that noise gives the mean offset of one px of edge;
+    `gap` px on each side of a corner are not believed.
+    """
+    weights = believed(edge, corners, gap)
+    sums = _Sums.of(edge.points, weights)
+    if len(corners.index):
+        ends = np.concatenate([corners.index, corners.index[:1] + len(edge.points)])
+        stretches = [
+            _stretch(edge, sums, corners, span, gap, kappa, price)
+            for span in zip(ends[:-1], ends[1:], strict=True)
+        ]
+        starts = np.concatenate([starts for starts, _ in stretches])
+        corner = np.isin(starts, corners.index)
+    else:
+        starts, pieces = _round(edge, sums, kappa, price)
+        stretches, corner = [(starts, pieces)], np.zeros(len(starts), dtype=bool)
+    pieces = np.concatenate([pieces for _, pieces in stretches])
+    order = np.argsort(starts % len(edge.points), kind="stable")
+    return Division((starts % len(edge.points))[order], corner[order], pieces[order])
+
+
+def believed(edge: Edge, corners: Corners, gap: float) -> NDArray[np.float64]:
+    """Return weights, shape (n,): 0 within `gap` px of a corner, 1 elsewhere."""
+    weights = np.ones(len(edge.points))
+    reach = np.arange(-round(gap / edge.step), round(gap / edge.step) + 1)
+    weights[(corners.index[:, None] + reach) % len(weights)] = 0
+    return weights
+
+
+def _round(
+    edge: Edge, sums: _Sums, kappa: float, price: float
+) -> tuple[NDArray[np.intp], NDArray[np.float64]]:
+    """Divide an edge without corners: once from anywhere, then from a division found by that."""
+    none = Corners(np.zeros(0, dtype=np.intp), np.zeros((0, 2)))
+    n = len(edge.points)
+    starts, _ = _stretch(edge, sums, none, (0, n), 0.0, kappa, price)
+    anchor = int(starts[len(starts) // 2])
+    return _stretch(edge, sums, none, (anchor, anchor + n), 0.0, kappa, price)
+
+
+def _stretch(
+    edge: Edge,
+    sums: _Sums,
+    corners: Corners,
+    span: tuple[int, int],
+    gap: float,
+    kappa: float,
+    price: float,
+) -> tuple[NDArray[np.intp], NDArray[np.float64]]:
+    """Divide the edge between two of its points; return the starts and the pieces."""
+    places = _candidates(edge, span, gap)
+    points = _candidate_points(edge, corners, places)
+    i, j = _pairs(edge, places, closed=not len(corners.index))
+    means, weights, t = _blocks(sums, places[i], places[j])
+    pieces, off = fitted(np.stack([points[i], points[j]], axis=1), means, weights > 1e-9, t)
+    cost = edge.step * (weights * off**2).sum(axis=1) / kappa**2 + price
+    worst = (off * (weights > 0)).max(axis=1)
+    cost = np.where(worst > FARTHEST, cost + 1e3 * worst, cost)
+    path = _cheapest(len(places), i, j, cost)
+    return places[i[path]], pieces[path]
+
+
+def _candidates(edge: Edge, span: tuple[int, int], gap: float) -> NDArray[np.intp]:
+    """Return the indices at which the stretch may be divided, its ends included."""
+    first, last = span
+    clear = round((gap + 1.0) / edge.step) if gap else 0
+    count = int((last - first - 2 * clear) * edge.step / CANDIDATE_STEP)
+    if count < 1:
+        return np.array([first, last])
+    inner = np.linspace(first + clear, last - clear, min(count, MOST_CANDIDATES) + 1)
+    return np.unique(np.concatenate([[first], np.rint(inner).astype(int), [last]]))
+
+
+def _candidate_points(edge: Edge, corners: Corners, places: NDArray[np.intp]) -> Points:
+    """Return the candidates' points: the corner itself, or the edge smoothed over 3 px."""
+    n = len(edge.points)
+    # Savitzky & Golay 1964: seven-point smoothing by a parabola.
+    weights = np.array([-2, 3, 6, 7, 6, 3, -2]) / 21
+    around = edge.points[(places[:, None] + np.arange(-3, 4)) % n]
+    points = np.einsum("k,ikx->ix", weights, around)
+    where = {int(index): k for k, index in enumerate(corners.index)}
+    for end in (0, -1):
+        k = where.get(int(places[end]) % n)
+        if k is not None:
+            points[end] = corners.points[k]
+    return points
+
+
+def _pairs(
+    edge: Edge, places: NDArray[np.intp], *, closed: bool
+) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Return the pairs of candidates that one cubic might join: those that do not turn too far."""
+    twice = np.concatenate([edge.points, edge.points[: len(edge.points) // 2], edge.points])
+    ring = np.resize(np.arange(len(edge.points)), places[-1] + 1)
+    steps = np.diff(edge.points[ring[places]], axis=0)
+    del twice
+    heading = np.unwrap(np.arctan2(steps[:, 1], steps[:, 0]))
+    total = np.concatenate([[0], np.cumsum(np.abs(np.diff(heading))), [0]])
+    total[-1] = total[-2]
+    i, j = np.triu_indices(len(places), 1)
+    turn = np.abs(total[np.maximum(j - 1, 0)] - total[i])
+    fair = (turn <= WIDEST_TURN) | (j == i + 1)
+    if closed:
+        fair &= (j - i) <= (len(places) - 1) // 2 + 1
+    return i[fair], j[fair]
+
+
+def _blocks(
+    sums: _Sums, starts: NDArray[np.intp], ends: NDArray[np.intp]
+) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
+    """Return block means (b, k, 2), weights (b, k) in points and parameters (b, k) of stretches."""
+    share = np.linspace(0, 1, BLOCKS + 1)
+    edges = sums.until(starts[:, None] + (ends - starts)[:, None] * share)
+    block = np.diff(edges, axis=1)
+    weight = np.maximum(block[..., 0], 0.0)
+    mean = block[..., 1:] / np.maximum(weight, 1e-12)[..., None]
+    t = (mean[..., 2] - starts[:, None]) / (ends - starts)[:, None]
+    return mean[..., :2], weight, np.clip(t, 0, 1)
+
+
+def fitted(
+    ends: NDArray[np.float64],
+    points: NDArray[np.float64],
+    use: NDArray[np.bool_],
+    t: NDArray[np.float64],
+    rounds: int = 4,
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return cubics (b, 4, 2) between `ends` (b, 2, 2) near `points` (b, k, 2), and distances (b, k).
+
+    Least squares for the handles in turn with moving each point's parameter `t` (b, k) to its foot.
+    """
+    weight = use.astype(np.float64)
+    for turn in range(rounds):
+        pieces = _handles(ends, points, weight, t)
+        miss, velocity = _miss(pieces, points, t)
+        if turn < rounds - 1:
+            speed = np.maximum((velocity**2).sum(axis=-1), 1e-9)
+            t = np.clip(t + (miss * velocity).sum(axis=-1) / speed, 0, 1)
+    speed = np.maximum(np.sqrt((velocity**2).sum(axis=-1)), 1e-9)
+    across = np.abs(miss[..., 0] * velocity[..., 1] - miss[..., 1] * velocity[..., 0]) / speed
+    return pieces, across * weight
+
+
+def _handles(
+    ends: NDArray[np.float64], points: NDArray[np.float64], weight: NDArray[np.float64], t: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Return the cubics whose two free handles fit best at parameters `t`, held weakly at the thirds."""
+    start, end = ends[:, 0], ends[:, 1]
+    s = 1 - t
+    b1, b2 = 3 * s * s * t, 3 * s * t * t
+    fixed = (s**3 + 0)[..., None] * start[:, None] + (t**3)[..., None] * end[:, None]
+    rest = points - fixed
+    hold = 1e-3
+    thirds = np.stack([start + (end - start) / 3, end - (end - start) / 3], axis=1)
+    m11 = (weight * b1 * b1).sum(axis=1) + hold
+    m12 = (weight * b1 * b2).sum(axis=1)
+    m22 = (weight * b2 * b2).sum(axis=1) + hold
+    r1 = np.einsum("bk,bkx->bx", weight * b1, rest) + hold * thirds[:, 0]
+    r2 = np.einsum("bk,bkx->bx", weight * b2, rest) + hold * thirds[:, 1]
+    det = (m11 * m22 - m12 * m12)[:, None]
+    h1 = (m22[:, None] * r1 - m12[:, None] * r2) / det
+    h2 = (m11[:, None] * r2 - m12[:, None] * r1) / det
+    return np.stack([start, h1, h2, end], axis=1)
+
+
+def _miss(
+    pieces: NDArray[np.float64], points: NDArray[np.float64], t: NDArray[np.float64]
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return points less curve, and the curve's velocity, both (b, k, 2), at `t` (b, k)."""
+    a = pieces[:, 3] - 3 * pieces[:, 2] + 3 * pieces[:, 1] - pieces[:, 0]
+    b = 3 * (pieces[:, 2] - 2 * pieces[:, 1] + pieces[:, 0])
+    c = 3 * (pieces[:, 1] - pieces[:, 0])
+    t = t[..., None]
+    curve = ((a[:, None] * t + b[:, None]) * t + c[:, None]) * t + pieces[:, None, 0]
+    return points - curve, (3 * a[:, None] * t + 2 * b[:, None]) * t + c[:, None]
+
+
+def _cheapest(
+    count: int, i: NDArray[np.intp], j: NDArray[np.intp], cost: NDArray[np.float64]
+) -> NDArray[np.intp]:
+    """Return which of the pairs (i, j) make the cheapest way from candidate 0 to the last."""
+    table = np.full((count, count), np.inf)
+    pair = np.zeros((count, count), dtype=np.intp)
+    table[i, j], pair[i, j] = cost, np.arange(len(i))
+    best, came = np.zeros(count), np.zeros(count, dtype=np.intp)
+    for end in range(1, count):
+        total = best[:end] + table[:end, end]
+        came[end] = np.argmin(total)
+        best[end] = total[came[end]]
+    way, at = [], count - 1
+    while at > 0:
+        way.append(pair[came[at], at])
+        at = int(came[at])
+    return np.array(way[::-1])
