@@ -1,0 +1,180 @@
+"""Ink from paper: how much of each pixel is covered, under uneven light.
+
+Ink and paper mix in linear light, so the sRGB encoding is undone first; a half-covered pixel then reads
+exactly 1/2. The paper's own level is modelled block by block; nothing of page size is kept but the file's
+pixels and one mask, so that 100 megapixels stay within bounded memory.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.ndimage import binary_erosion, median_filter
+from skimage.filters import threshold_otsu
+
+from lettering.capture.box import Box
+from lettering.capture.page import PageImage
+from lettering.errors import ReadingError
+
+BLOCK_PX = 64
+"""Side of the blocks on which the level of the paper is measured: larger than a stroke, smaller than a shadow."""
+LEAST_CONTRAST = 0.2
+"""Share of the paper's light that ink must take away: a soft pencil takes about half, a shadow a tenth."""
+DARKEST_PAPER = 0.03
+"""Linear reflectance below which there is no paper to be seen, as in a black picture."""
+STRIDE = 2
+"""Every second pixel is enough to know the paper by."""
+
+Picture = NDArray[np.uint8] | NDArray[np.uint16]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Ink:
+    """A page with its paper and its ink told apart."""
+
+    pixels: Picture
+    """The picture as read: sRGB-encoded, grey or colour."""
+    paper: NDArray[np.float32]
+    """Linear light of blank paper at the middle of each block, shape (block rows, block columns)."""
+    noise: NDArray[np.float32]
+    """Standard deviation of coverage on blank paper, for each block."""
+    darkness: float
+    """Share of the paper's light that full ink takes away, 0..1."""
+
+    @property
+    def shape(self) -> tuple[int, int]:
+        """Rows and columns of the page."""
+        return self.pixels.shape[0], self.pixels.shape[1]
+
+    def coverage(self, box: Box) -> NDArray[np.float32]:
+        """Return the coverage in a box: about 0 on paper and 1 in full ink, straying by the noise."""
+        ratio = linear(self.pixels[box.slices]) / _spread(self.paper, box)
+        covered: NDArray[np.float32] = (1 - ratio) / np.float32(self.darkness)
+        return covered
+
+    def noise_near(self, box: Box) -> float:
+        """Return the standard deviation of coverage on blank paper round the middle of a box."""
+        row = min((box.top + box.bottom) // 2 // BLOCK_PX, len(self.noise) - 1)
+        column = min((box.left + box.right) // 2 // BLOCK_PX, self.noise.shape[1] - 1)
+        return float(self.noise[row, column])
+
+    def picture(self, box: Box) -> NDArray[np.uint8]:
+        """Return the grey picture in a box as it looks, sRGB-encoded."""
+        crop = self.pixels[box.slices]
+        grey = crop if crop.ndim == 2 else crop @ np.array([0.299, 0.587, 0.114])
+        depth = 257 if crop.dtype == np.uint16 else 1
+        return np.asarray(np.rint(grey / depth), dtype=np.uint8)
+
+    def mask(self) -> NDArray[np.bool_]:
+        """Return which pixels are covered by half or more, shape of the page."""
+        mask = np.empty(self.shape, dtype=np.bool_)
+        for strip in _strips(self.shape):
+            mask[strip.slices] = self.coverage(strip) >= 0.5
+        return mask
+
+
+def find_ink(page: PageImage) -> Ink:
+    """Tell ink from paper; raises ReadingError when the page is black or carries no ink."""
+    paper, spread = _paper(page.pixels)
+    if paper.max() < DARKEST_PAPER:
+        raise ReadingError(
+            "the picture is black", page.name, "Scan the page again with the lettering facing the glass."
+        )
+    # Blocks wholly inside something black take the light of the page instead.
+    paper = np.maximum(paper, np.median(paper) / 3)
+    plain = Ink(pixels=page.pixels, paper=paper, noise=spread, darkness=1.0)
+    darkness = _darkness(plain)
+    if darkness < max(LEAST_CONTRAST, 4 * float(np.median(spread / paper))):
+        raise ReadingError(
+            "there is no ink on this page, or it is too pale to see",
+            page.name,
+            "Letter with a darker pen, or scan with more contrast.",
+        )
+    return Ink(pixels=page.pixels, paper=paper, noise=spread / paper / darkness, darkness=darkness)
+
+
+def linear(pixels: Picture) -> NDArray[np.float32]:
+    """Return linear luminance 0..1 of sRGB-encoded grey or colour (IEC 61966-2-1; weights of BT.709)."""
+    table = _linear_table(int(np.iinfo(pixels.dtype).max))
+    if pixels.ndim == 2:
+        return table[pixels]
+    red, green, blue = (table[pixels[..., channel]] for channel in range(3))
+    return np.float32(0.2126) * red + np.float32(0.7152) * green + np.float32(0.0722) * blue
+
+
+def _linear_table(largest: int) -> NDArray[np.float32]:
+    value = np.linspace(0, 1, largest + 1)
+    table = np.where(value <= 0.04045, value / 12.92, ((value + 0.055) / 1.055) ** 2.4)
+    return table.astype(np.float32)
+
+
+def _paper(pixels: Picture) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
+    """Return the level of the paper and its standard deviation, for each block."""
+    ranked = np.stack([_ranked_blocks(pixels, top) for top in range(0, pixels.shape[0], BLOCK_PX)])
+    count = ranked.shape[-1]
+    rough = median_filter(ranked[..., int(count * 0.8)], size=5, mode="nearest")
+    # The paper is what is not much darker than its surroundings' bright part; its median does not mind
+    # the soft edges of ink, and its brighter half shows the grain alone.
+    blank = np.maximum((ranked > 0.85 * rough[..., None]).sum(axis=-1), count // 20)
+    level, bright = (
+        np.take_along_axis(ranked, np.asarray(count - blank * share, dtype=int)[..., None], axis=-1)[..., 0]
+        for share in (0.5, 0.1587)
+    )
+    smooth = median_filter(level, size=3, mode="nearest")
+    spread = median_filter(np.maximum(bright - level, 1e-4), size=3, mode="nearest")
+    return smooth, spread
+
+
+def _ranked_blocks(pixels: Picture, top: int) -> NDArray[np.float32]:
+    """Return the sorted light of each block of a strip, shape (block columns, pixels of a block)."""
+    strip = linear(pixels[top : top + BLOCK_PX : STRIDE, ::STRIDE])
+    side = BLOCK_PX // STRIDE
+    short = (-strip.shape[0] % side, -strip.shape[1] % side)
+    full = np.pad(strip, ((0, short[0]), (0, short[1])), mode="reflect" if min(strip.shape) > side else "edge")
+    blocks = full.reshape(side, -1, side).swapaxes(0, 1)
+    return np.sort(blocks.reshape(len(blocks), -1), axis=-1)
+
+
+def _darkness(plain: Ink) -> float:
+    """Return the share of light that full ink takes away, from the inside of strokes."""
+    edges = np.linspace(-0.5, 1.2, 342)
+    middle = (edges[1:] + edges[:-1]) / 2
+
+    def tally(least: float | None) -> NDArray[np.int64]:
+        counts = np.zeros(len(middle), dtype=np.int64)
+        for strip in _strips(plain.shape):
+            dark = plain.coverage(strip)
+            inside = slice(None) if least is None else binary_erosion(dark >= least, np.ones((3, 3)))
+            counts += np.histogram(dark[inside], edges)[0]
+        return counts
+
+    counts = tally(None)
+    threshold = float(threshold_otsu(hist=(counts, middle)))
+    core = tally(threshold)
+    if not core.any():
+        core = np.where(middle >= threshold, counts, 0)
+    if not core.any():
+        return 0.0
+    return float(middle[np.searchsorted(np.cumsum(core), core.sum() / 2)])
+
+
+def _strips(shape: tuple[int, int]) -> Iterator[Box]:
+    for top in range(0, shape[0], 8 * BLOCK_PX):
+        yield Box(top, 0, min(top + 8 * BLOCK_PX, shape[0]), shape[1])
+
+
+def _spread(grid: NDArray[np.float32], box: Box) -> NDArray[np.float32]:
+    """Return the grid's values interpolated at every pixel of a box."""
+    rows = _between(np.arange(box.top, box.bottom), grid)
+    columns = _between(np.arange(box.left, box.right), np.ascontiguousarray(rows.T))
+    return np.ascontiguousarray(columns.T)
+
+
+def _between(at: NDArray[np.intp], values: NDArray[np.float32]) -> NDArray[np.float32]:
+    place = np.clip((at + 0.5) / BLOCK_PX - 0.5, 0, len(values) - 1)
+    low = np.minimum(place.astype(int), max(len(values) - 2, 0))
+    high = np.minimum(low + 1, len(values) - 1)
+    share = (place - low).astype(np.float32)[:, None]
+    between: NDArray[np.float32] = values[low] * (1 - share) + values[high] * share
+    return between

@@ -1,0 +1,106 @@
+"""Connected pieces of ink."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.ndimage import binary_fill_holes, find_objects, label
+
+from lettering.capture.box import Box
+from lettering.capture.page import PageImage
+from lettering.errors import ReadingError
+
+LEAST_STROKE_PX = 3.0
+"""Thinner strokes have no edge to follow: the two sides blur into one another."""
+SPECK = 0.2
+"""Ink smaller than this share of a square of the stroke's width is dust; a pen's own dot is about 0.8."""
+HOLE = 0.15
+"""A hole smaller than this share of that square is a gap in the ink, not part of the letter's shape."""
+
+EIGHT = np.ones((3, 3), dtype=np.bool_)
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One connected piece of ink."""
+
+    number: int
+    """Its value in the map of pieces."""
+    box: Box
+    area: int
+    """Pixels."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Pieces:
+    """All pieces of a page but its specks."""
+
+    map: NDArray[np.int32]
+    """Shape of the page: the number of the piece that covers each pixel, 0 on paper."""
+    all: tuple[Piece, ...]
+    stroke_px: float
+    """Usual width of a stroke."""
+
+    def own(self, pieces: Sequence[Piece], box: Box) -> NDArray[np.bool_]:
+        """Return which pixels of a box belong to `pieces`."""
+        crop = self.map[box.slices]
+        mine: NDArray[np.bool_] = crop == pieces[0].number
+        for piece in pieces[1:]:
+            mine |= crop == piece.number
+        return mine
+
+    def holes(self, pieces: Sequence[Piece]) -> int:
+        """Return how many holes the union of `pieces` has, pin-holes aside."""
+        mine = self.own(pieces, Box.around(piece.box for piece in pieces))
+        gaps, count = label(binary_fill_holes(mine) & ~mine)
+        sizes = np.bincount(gaps.ravel(), minlength=count + 1)[1:]
+        return int((sizes >= HOLE * self.stroke_px**2).sum())
+
+
+def find_pieces(mask: NDArray[np.bool_], page: PageImage) -> Pieces:
+    """Return the pieces of ink in a mask; raises ReadingError when the strokes are too thin to be used."""
+    numbers, _ = label(mask, EIGHT)
+    found = [
+        Piece(number, Box(rows.start, columns.start, rows.stop, columns.stop), area)
+        for number, ((rows, columns), area) in enumerate(
+            zip(find_objects(numbers), _areas(numbers), strict=True), start=1
+        )
+    ]
+    stroke = _stroke_px(numbers, found)
+    if stroke < LEAST_STROKE_PX:
+        raise ReadingError(
+            f"the strokes are {stroke:.1f} px wide; at least {LEAST_STROKE_PX:.0f} are needed",
+            page.name,
+            "Scan at a higher resolution.",
+        )
+    kept = tuple(piece for piece in found if piece.area >= SPECK * stroke**2)
+    return Pieces(map=numbers, all=kept, stroke_px=stroke)
+
+
+def _areas(numbers: NDArray[np.int32]) -> list[int]:
+    areas = np.zeros(int(numbers.max()) + 1, dtype=np.int64)
+    for top in range(0, len(numbers), 512):
+        areas += np.bincount(numbers[top : top + 512].ravel(), minlength=len(areas))
+    return [int(area) for area in areas[1:]]
+
+
+def _stroke_px(numbers: NDArray[np.int32], pieces: Sequence[Piece]) -> float:
+    """Return the usual width of a stroke: twice the area over the boundary, of the middling pieces."""
+    large = sorted(pieces, key=lambda piece: -piece.area)[:400]
+    if not large:
+        return 0.0
+    least = 0.1 * np.median([piece.area for piece in large[: len(large) // 2 + 1]])
+    widths = [
+        2 * piece.area / _boundary(numbers[piece.box.slices] == piece.number)
+        for piece in large
+        if piece.area >= least
+    ]
+    return float(np.median(widths))
+
+
+def _boundary(own: NDArray[np.bool_]) -> float:
+    """Return the length of a boundary: pixel edges crossed, corrected for slanted ones (Cauchy-Crofton)."""
+    padded = np.pad(own, 1)
+    crossed = np.count_nonzero(padded[1:] != padded[:-1]) + np.count_nonzero(padded[:, 1:] != padded[:, :-1])
+    return float(np.pi / 4 * crossed)
