@@ -1,0 +1,151 @@
+"""Places where one line's bubble might go, as arrays."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lettering.geometry.contour import Points
+from lettering.geometry.rect import Rect
+from lettering.geometry.support import Reach, boxes, moved, reach
+from lettering.placing.placement import LineToPlace, Shape, SpreadToPlace
+from lettering.placing.tails import Tails, tails
+
+CORNERS = 48
+"""Corners of a body while tails are tried on it: of a round of 20 mm they miss 0.05 mm."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Candidates:
+    """Places of one line: n of them, each with a shape, a centre and the tails it would have."""
+
+    line: LineToPlace
+    shape: NDArray[np.intp]
+    """Index of the shape, (n,)."""
+    centre: Points
+    """Where the stack's origin lies, (n, 2), mm."""
+    body: Reach
+    """Reach of the body, (n, directions)."""
+    box: NDArray[np.float64]
+    """Box round the body, (n, 4): x0, y0, x1, y1, mm."""
+    tails: tuple[Tails, ...]
+    """One for each speaker."""
+    tail_hulls: Reach
+    """Reach of the area round each tail, (speakers, n, directions)."""
+
+    def __len__(self) -> int:
+        return len(self.shape)
+
+    @property
+    def middle(self) -> Points:
+        """Middle of the box round the body, (n, 2), mm: what reading order is judged by."""
+        return (self.box[:, :2] + self.box[:, 2:]) / 2
+
+    @property
+    def height(self) -> NDArray[np.float64]:
+        """Height of the body, (n,), mm."""
+        return self.box[:, 3] - self.box[:, 1]
+
+    def only(self, kept: NDArray[np.intp]) -> "Candidates":
+        """Return the candidates at the indices `kept`."""
+        return Candidates(
+            line=self.line,
+            shape=self.shape[kept],
+            centre=self.centre[kept],
+            body=self.body[kept],
+            box=self.box[kept],
+            tails=tuple(Tails(t.root[kept], t.elbow[kept], t.tip[kept], t.target[kept]) for t in self.tails),
+            tail_hulls=self.tail_hulls[:, kept],
+        )
+
+
+def candidates(
+    spread: SpreadToPlace, line: LineToPlace, shape: NDArray[np.intp], centre: Points
+) -> Candidates:
+    """Return the candidates of `line` with the given shapes (n,) at the given centres (n, 2)."""
+    order = np.argsort(shape, kind="stable")
+    shape, centre = shape[order], centre[order]
+    pieces = []
+    for index in np.unique(shape):
+        outline, here = thinned(line.shapes[index].body), centre[shape == index]
+        pieces.append([tails(outline, here, s, spread.frame, spread.x_height_mm) for s in line.speakers])
+    body = bodies(line, shape, centre)
+    joined = tuple(_joined([own[k] for own in pieces]) for k in range(len(line.speakers)))
+    hulls = [reach(t.hull(spread.x_height_mm)) for t in joined]
+    return Candidates(
+        line=line,
+        shape=shape,
+        centre=centre,
+        body=body,
+        box=boxes(body),
+        tails=joined,
+        tail_hulls=np.stack(hulls) if hulls else np.empty((0, *body.shape)),
+    )
+
+
+def bodies(line: LineToPlace, shape: NDArray[np.intp], centre: Points) -> Reach:
+    """Return the reach (n, directions) of the shapes (n,) of `line` at the centres (n, 2)."""
+    return moved(np.stack([reach(one.body) for one in line.shapes])[shape], centre)
+
+
+def grid(spread: SpreadToPlace, line: LineToPlace, step_mm: float) -> tuple[NDArray[np.intp], Points]:
+    """Return shapes (n,) and centres (n, 2) over the safe area: every `step_mm`, and flush with what is there."""
+    found = [_grid_of(spread, shape, step_mm) for shape in line.shapes]
+    which = np.repeat(np.arange(len(found)), [len(centres) for centres in found])
+    return which, np.concatenate(found)
+
+
+def _grid_of(spread: SpreadToPlace, shape: Shape, step: float) -> Points:
+    low, high = shape.body.min(axis=0), shape.body.max(axis=0)
+    rects = [rect for _, rect in spread.figures] + list(spread.keep_clear)
+    xs = _stops(spread.frame.safe.x0, spread.frame.safe.x1, low[0], high[0], step)
+    ys = _stops(spread.frame.safe.y0, spread.frame.safe.y1, low[1], high[1], step)
+    sides = [(r.x0, r.x1) for r in rects] + [(g.x0, g.x1) for g in [spread.frame.gutter] if g]
+    xs = np.union1d(xs, _flush(sides, low[0], high[0], xs[0], xs[-1]))
+    ys = np.union1d(ys, _flush([(r.y0, r.y1) for r in rects], low[1], high[1], ys[0], ys[-1]))
+    return np.stack(np.meshgrid(xs, ys), axis=-1).reshape(-1, 2)
+
+
+CLEAR_MM = 2.2
+"""Bubbles tried flush with something stand this far from it: clear of a tangent."""
+
+MOST_STOPS = 80
+"""Most stops along one side, however large the page."""
+
+
+def _stops(first: float, last: float, low: float, high: float, step: float) -> NDArray[np.float64]:
+    """Return coordinates of the origin from one end of the safe area to the other; the middle if it is too small."""
+    start, end = first - low, last - high
+    if end <= start:
+        return np.array([(start + end) / 2])
+    return np.linspace(start, end, int(min(np.ceil((end - start) / step) + 1, MOST_STOPS)))
+
+
+def _flush(
+    sides: list[tuple[float, float]], low: float, high: float, least: float, most: float
+) -> NDArray[np.float64]:
+    """Return coordinates where a body ends just before, or begins just after, each pair of sides."""
+    stops = [at for a, b in sides for at in (a - CLEAR_MM - high, b + CLEAR_MM - low)]
+    return np.array(sorted({round(at, 3) for at in stops if least < at < most}))
+
+
+def thinned(body: Points) -> Points:
+    """Return at most `CORNERS` of the corners of a body."""
+    stride = max(1, -(-len(body) // CORNERS))
+    return body[::stride]
+
+
+def _joined(parts: list[Tails]) -> Tails:
+    return Tails(
+        *(
+            np.concatenate([getattr(part, name) for part in parts])
+            for name in ("root", "elbow", "tip", "target")
+        )
+    )
+
+
+def around(rect: Rect, step: float) -> Points:
+    """Return points (n, 2) of a grid over `rect`, mm."""
+    xs = np.arange(rect.x0, rect.x1 + step / 2, step)
+    ys = np.arange(rect.y0, rect.y1 + step / 2, step)
+    return np.stack(np.meshgrid(xs, ys), axis=-1).reshape(-1, 2)

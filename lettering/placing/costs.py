@@ -1,0 +1,118 @@
+"""What candidates cost beyond the hard rules: alone, and two together."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lettering.geometry.support import clearance, clearances, reach_of
+from lettering.placing.candidates import Candidates
+from lettering.placing.placement import SpreadToPlace
+from lettering.placing.busyness import busyness
+from lettering.placing.weights import Weights
+
+Costs = NDArray[np.float64]
+
+COMFORT_MM = 16.0
+"""A mouth this far from its bubble is near."""
+SEEN_MM = 9.0
+"""A way to the mouth below this leaves no room for a tail to be seen."""
+AIRY_MM = 9.0
+"""Two bubbles this far apart do not crowd each other."""
+STANDOFF_MM = 2.0
+"""Nearer than this an outline seems to touch what it passes (common practice, no source)."""
+EDGE_MM = 6.0
+"""A bubble this far inside the safe margin does not cling to it."""
+ALMOST_MM = 4.0
+"""Tops of neighbours that differ by less than this look as if they were meant to be in line."""
+
+
+def alone(spread: SpreadToPlace, found: Candidates, weights: Weights) -> Costs:
+    """Return what each candidate costs by itself, (n,)."""
+    line, box, frame = found.line, found.box, spread.frame
+    cost = weights.stack * np.array([shape.cost for shape in line.shapes])[found.shape]
+    cost += weights.high * (found.middle[:, 1] - frame.safe.y0) / frame.safe.height
+    cost += _clinging(spread, found, weights) + _near_things(spread, found, weights)
+    cost += _tails(spread, found, weights) + _ends(spread, found, weights)
+    if spread.detail is not None:
+        cost += weights.busy * busyness(spread.detail, frame.trim, box)
+    if line.former is not None:
+        away = np.hypot(*(found.centre - (line.former.centre.x, line.former.centre.y)).T)
+        cost += weights.moved * np.minimum(away, 60.0) / 10 + 0.2 * (found.shape != line.former.shape)
+    return cost
+
+
+def _clinging(spread: SpreadToPlace, found: Candidates, weights: Weights) -> Costs:
+    safe, box = spread.frame.safe, found.box
+    room = np.stack([box[:, 0] - safe.x0, box[:, 1] - safe.y0, safe.x1 - box[:, 2], safe.y1 - box[:, 3]])
+    return weights.edge * np.clip(1 - room / EDGE_MM, 0.0, 1.0).sum(axis=0)
+
+
+def _near_things(spread: SpreadToPlace, found: Candidates, weights: Weights) -> Costs:
+    rects = [rect for _, rect in spread.figures] + list(spread.keep_clear)
+    cost = np.zeros(len(found))
+    for rect in rects:
+        cost += weights.tangent * _fades(clearance(found.body, reach_of(rect)), STANDOFF_MM)
+    return cost
+
+
+def _tails(spread: SpreadToPlace, found: Candidates, weights: Weights) -> Costs:
+    cost = np.zeros(len(found))
+    for speaker, tail, hull in zip(found.line.speakers, found.tails, found.tail_hulls, strict=True):
+        way = tail.way
+        cost += weights.reach * np.maximum(way - COMFORT_MM, 0.0) / 10
+        cost += weights.stub * np.maximum(SEEN_MM - way, 0.0)
+        cost += weights.bend * tail.turn
+        if speaker.target is not None:
+            cost += weights.below * np.maximum(found.middle[:, 1] - speaker.target.y, 0.0) / 10
+        if speaker.box is not None:
+            cost += weights.across * np.maximum(-clearance(hull, reach_of(speaker.box)), 0.0) / 10
+        if spread.frame.fold_x is not None:
+            fold = spread.frame.fold_x
+            cost += weights.fold * ((tail.root[:, 0] > fold) != (tail.target[:, 0] > fold))
+        for rect in spread.keep_clear:
+            cost += weights.hides * (clearance(hull, reach_of(rect)) < 0)
+    return cost
+
+
+def _ends(spread: SpreadToPlace, found: Candidates, weights: Weights) -> Costs:
+    """Return the price of a first bubble that does not open the spread, and a last that does not close it."""
+    safe = spread.frame.safe
+    x, y = (found.middle[:, 0] - safe.x0) / safe.width, (found.middle[:, 1] - safe.y0) / safe.height
+    cost = np.zeros(len(found))
+    if found.line is spread.lines[0]:
+        cost += weights.enter * (x + y) / 2
+    if found.line is spread.lines[-1] and spread.frame.fold_x is not None:
+        cost += weights.leave * ((1 - x) + (1 - y)) / 2
+    return cost
+
+
+def together(
+    spread: SpreadToPlace, first: Candidates, second: Candidates, weights: Weights, *, next_: bool
+) -> Costs:
+    """Return what two lines cost together, (n, m); `next_` when the second follows at once."""
+    clear = clearances(first.body, second.body)
+    cost = weights.tangent * _fades(clear, BODY_STANDOFF_MM) + weights.crowded * _fades(clear, AIRY_MM)
+    tops = np.abs(first.box[:, None, 1] - second.box[None, :, 1])
+    cost += weights.askew * ((tops > 0.3) & (tops < ALMOST_MM) & (clear < 30.0))
+    return cost + _path(spread, first, second, clear, weights) if next_ else cost
+
+
+BODY_STANDOFF_MM = 3.0
+"""Two outlines nearer than this seem to touch."""
+
+
+def _path(
+    spread: SpreadToPlace, first: Candidates, second: Candidates, clear: Costs, weights: Weights
+) -> Costs:
+    """Return the price of the eye's way from one bubble to the next, none from page to page."""
+    step = second.middle[None] - first.middle[:, None]
+    back, climb = np.maximum(-step[..., 0], 0.0), np.maximum(-step[..., 1], 0.0)
+    cost = weights.step * np.maximum(clear - AIRY_MM, 0.0) / 10 + weights.backward * (back + climb) / 10
+    if (fold := spread.frame.fold_x) is None:
+        return cost
+    same = (first.middle[:, None, 0] > fold) == (second.middle[None, :, 0] > fold)
+    return np.where(same, cost, 0.0)
+
+
+def _fades(clear: Costs, until: float) -> Costs:
+    """Return 1 where there is no clear distance, fading to 0 at `until` mm."""
+    return np.clip(1 - clear / until, 0.0, 1.0)

@@ -1,0 +1,197 @@
+"""Where the bubbles of a spread go: candidates, hard rules, an exact choice, and a finer look round it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lettering.geometry.point import Point
+from lettering.geometry.rect import Rect
+from lettering.placing import costs, rules
+from lettering.placing.broken import broken
+from lettering.placing.candidates import Candidates, around, bodies, candidates, grid
+from lettering.placing.choose import Choice, Pairs, choose
+from lettering.placing.placement import LineToPlace, PlacedSpread, Placement, SpreadToPlace
+from lettering.placing.tails import Tails
+from lettering.placing.weights import HOUSE, Weights
+
+SECONDS = 2.0
+"""About how long a spread may take on a slow computer; the limit counts the solver's work, not the clock."""
+
+STEP_MM = 9.0
+"""First distance between places tried; the places chosen are then tried again much finer."""
+FINE_MM = 1.5
+"""Distance between places of the finer look."""
+MOST = 130
+"""Candidates kept for each line."""
+MOST_HARD = 320
+"""Candidates kept for each line of a spread that the first look could not solve."""
+
+PRICES = {rule: 60.0 * 2.5**rank for rank, rule in enumerate(rules.RULES)}
+"""What breaking a rule costs when it cannot be kept: each more than two of the rule given up before it."""
+DEPTH_PRICE = 2.0
+"""What each mm costs by which a rule is broken, so that the least bad is chosen."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Look:
+    """Candidates of every line with what each costs."""
+
+    found: tuple[Candidates, ...]
+    cost: tuple[NDArray[np.float64], ...]
+
+
+def place(spread: SpreadToPlace, *, seconds: float = SECONDS, weights: Weights = HOUSE) -> PlacedSpread:
+    """Return the best layout of `spread`: every hard rule kept, or named in `broken`.
+
+    The same spread always gives the same layout. `score` and `bound` concern the candidates considered.
+    """
+    if not spread.lines:
+        return PlacedSpread(placements=(), score=0.0, bound=0.0)
+    for step, most in ((STEP_MM, MOST), (STEP_MM / 2, MOST_HARD)):
+        look = _look(spread, weights, step, most)
+        if (choice := _choose(spread, look, weights, seconds / 4)) is not None:
+            return _settled(spread, look, choice, weights, seconds / 4)
+    look = _look(spread, weights, STEP_MM, MOST, lenient=True)
+    choice = _choose(spread, look, weights, seconds / 4, lenient=True)
+    if choice is None:
+        raise AssertionError("every rule has a price, so a layout is always found")
+    return _result(spread, look, choice)
+
+
+def _look(spread: SpreadToPlace, weights: Weights, step: float, most: int, lenient: bool = False) -> _Look:
+    looked = [_line(spread, line, weights, step, most, lenient) for line in spread.lines]
+    return _Look(tuple(found for found, _ in looked), tuple(cost for _, cost in looked))
+
+
+def _line(
+    spread: SpreadToPlace, line: LineToPlace, weights: Weights, step: float, most: int, lenient: bool
+) -> tuple[Candidates, NDArray[np.float64]]:
+    """Return the candidates of one line and what each costs."""
+    if line.held is not None:
+        return _held(spread, line, line.held), np.zeros(1)
+    shape, centre = grid(spread, line, step)
+    return _priced(spread, line, shape, centre, weights, most, lenient)
+
+
+def _priced(
+    spread: SpreadToPlace, line: LineToPlace, shape: NDArray[np.intp], centre: NDArray[np.float64],
+    weights: Weights, most: int, lenient: bool,
+) -> tuple[Candidates, NDArray[np.float64]]:  # fmt: skip
+    """Return those of the given places that keep the rules (or pay for them), thinned to `most`."""
+    if not lenient:
+        clean = _kept(rules.bodies(spread, bodies(line, shape, centre)))
+        shape, centre = shape[clean], centre[clean]
+    found = candidates(spread, line, shape, centre)
+    depths = rules.alone(spread, found)
+    if not lenient:
+        found = found.only(np.flatnonzero(_kept(depths)))
+        cost = costs.alone(spread, found, weights)
+    else:
+        fines = [np.where(d > 0, PRICES[rule] + DEPTH_PRICE * d, 0.0) for rule, d in depths.items()]
+        cost = costs.alone(spread, found, weights) + np.sum(fines, axis=0)
+    best = _thinned(found, cost, most)
+    return found.only(best), cost[best]
+
+
+def _kept(depths: dict[str, NDArray[np.float64]]) -> NDArray[np.bool_]:
+    return np.max(list(depths.values()), axis=0) <= 0
+
+
+def _held(spread: SpreadToPlace, line: LineToPlace, held: Placement) -> Candidates:
+    """Return the only candidate of a line that must not move, with the tips it had."""
+    found = candidates(spread, line, np.array([held.shape]), np.array([(held.centre.x, held.centre.y)]))
+    if len(held.tips) != len(found.tails):
+        return found
+    fixed = tuple(
+        Tails(t.root, t.elbow, np.array([(tip.x, tip.y)]), t.target)
+        for t, tip in zip(found.tails, held.tips, strict=True)
+    )
+    return replace(found, tails=fixed)
+
+
+CELL_MM = 18.0
+"""The best candidate of every cell this wide has a chance before the second best of any."""
+
+
+def _thinned(found: Candidates, cost: NDArray[np.float64], most: int) -> NDArray[np.intp]:
+    """Return the indices of at most `most` candidates: the best of each place, then the best of the rest."""
+    by_cost = np.argsort(cost, kind="stable")
+    if len(cost) <= most:
+        return by_cost
+    cells = np.floor(found.middle[by_cost] / CELL_MM).astype(int)
+    _, first = np.unique(cells, axis=0, return_index=True)
+    leaders = np.sort(first)[: most * 2 // 3]
+    rest = np.setdiff1d(np.arange(len(cost)), leaders)[: most - len(leaders)]
+    return by_cost[np.sort(np.concatenate([leaders, rest]))]
+
+
+def _choose(
+    spread: SpreadToPlace, look: _Look, weights: Weights, effort: float, lenient: bool = False
+) -> Choice | None:
+    if any(len(found) == 0 for found in look.found):
+        return None
+    return choose(look.cost, _pairs(spread, look.found, weights, lenient), effort=effort)
+
+
+def _pairs(spread: SpreadToPlace, found: Sequence[Candidates], weights: Weights, lenient: bool) -> Pairs:
+    """Return what every two lines cost together, infinite where they exclude each other."""
+    tables = {}
+    for i, first in enumerate(found):
+        for j in range(i + 1, len(found)):
+            both_held = first.line.held is not None and found[j].line.held is not None
+            table = costs.together(spread, first, found[j], weights, next_=j == i + 1)
+            for rule, clash in rules.together(first, found[j], spread.frame).items():
+                table = table + np.where(clash, PRICES[rule] if lenient or both_held else np.inf, 0.0)
+            tables[i, j] = table
+    return tables
+
+
+def _settled(
+    spread: SpreadToPlace, look: _Look, choice: Choice, weights: Weights, effort: float
+) -> PlacedSpread:
+    """Return the choice bettered among places all round the chosen ones, at a fine step."""
+    closer = [
+        _closer(spread, found, cost, pick, weights)
+        for found, cost, pick in zip(look.found, look.cost, choice.picks, strict=True)
+    ]
+    fine = _Look(tuple(found for found, _ in closer), tuple(cost for _, cost in closer))
+    better = _choose(spread, fine, weights, effort)
+    if better is None or better.score > choice.score:
+        return _result(spread, look, choice)
+    return _result(spread, fine, better)
+
+
+def _closer(
+    spread: SpreadToPlace, found: Candidates, cost: NDArray[np.float64], pick: int, weights: Weights
+) -> tuple[Candidates, NDArray[np.float64]]:
+    if found.line.held is not None:
+        return found, cost
+    x, y = found.centre[pick]
+    near = around(Rect(x, y, x, y).inset(-STEP_MM * 0.67), FINE_MM)
+    shape = np.repeat(np.arange(len(found.line.shapes)), len(near))
+    shape = np.concatenate([shape, found.shape])
+    centre = np.concatenate([np.tile(near, (len(found.line.shapes), 1)), found.centre])
+    return _priced(spread, found.line, shape, centre, weights, MOST + 40, False)
+
+
+def _result(spread: SpreadToPlace, look: _Look, choice: Choice) -> PlacedSpread:
+    chosen = tuple(found.only(np.array([p])) for found, p in zip(look.found, choice.picks, strict=True))
+    return PlacedSpread(
+        placements=tuple(_placement(one) for one in chosen),
+        score=choice.score,
+        bound=choice.bound,
+        broken=broken(spread, chosen),
+    )
+
+
+def _placement(one: Candidates) -> Placement:
+    if one.line.held is not None:
+        return one.line.held
+    return Placement(
+        line=one.line.line,
+        shape=int(one.shape[0]),
+        centre=Point(*map(float, one.centre[0].round(3))),
+        tips=tuple(Point(*map(float, tail.tip[0].round(3))) for tail in one.tails),
+    )

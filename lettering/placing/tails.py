@@ -1,0 +1,83 @@
+"""The tails that bubbles would have at very many places at once."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lettering.book.page import Frame
+from lettering.bubbles.axis import FACE_X_HEIGHTS, tail_axis
+from lettering.geometry.contour import Points
+from lettering.geometry.rect import Rect
+from lettering.placing.placement import Speaker
+
+ROOT_HALF = 0.85
+"""Half the room a tail's root takes, in x-heights: half its width and a little of its flare."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tails:
+    """One tail for each place of a body; arrays of shape (n, 2), mm."""
+
+    root: Points
+    elbow: Points
+    tip: Points
+    target: Points
+
+    @property
+    def way(self) -> NDArray[np.float64]:
+        """From body to mouth, mm, shape (n,)."""
+        return np.hypot(*(self.target - self.root).T)
+
+    @property
+    def turn(self) -> NDArray[np.float64]:
+        """How far the tail bends, radians, shape (n,)."""
+        first, last = self.elbow - self.root, self.tip - self.elbow
+        cross = first[:, 0] * last[:, 1] - first[:, 1] * last[:, 0]
+        return np.abs(np.arctan2(cross, (first * last).sum(axis=1)))
+
+    def hull(self, x_height_mm: float) -> NDArray[np.float64]:
+        """Return corners, shape (n, 5, 2), of a convex area that holds each tail."""
+        along = self.target - self.root
+        along = along / np.maximum(np.hypot(*along.T), 1e-9)[:, None]
+        across = np.stack([-along[:, 1], along[:, 0]], axis=1) * x_height_mm * ROOT_HALF
+        elbow = across * 0.7
+        return np.stack(
+            [self.root + across, self.root - across, self.elbow + elbow, self.elbow - elbow, self.tip], axis=1
+        )
+
+
+def tails(body: Points, centres: Points, speaker: Speaker, frame: Frame, x_height_mm: float) -> Tails:
+    """Return the tail toward `speaker` of the polygon `body` (m, 2) at each of `centres` (n, 2), mm."""
+    target = targets(centres, speaker, frame)
+    axis = tail_axis(body, target - centres, x_height_mm=x_height_mm)
+    root, elbow, tip = axis.root + centres, axis.elbow + centres, axis.tip + centres
+    if speaker.face is not None:
+        tip = _short_of(elbow, tip, speaker.face.inset(-FACE_X_HEIGHTS * x_height_mm))
+    return Tails(root, elbow, tip, target)
+
+
+def targets(centres: Points, speaker: Speaker, frame: Frame) -> Points:
+    """Return what the tails aim at from each of `centres`: the mouth, or the edge that hides the speaker."""
+    if speaker.target is not None:
+        return np.broadcast_to((speaker.target.x, speaker.target.y), centres.shape)
+    aims = centres.copy()
+    axis, edge = _EDGES[speaker.off or "top"]
+    aims[:, axis] = getattr(frame.trim, edge)
+    return aims
+
+
+_EDGES = {"left": (0, "x0"), "right": (0, "x1"), "top": (1, "y0"), "bottom": (1, "y1")}
+
+
+def _short_of(start: Points, end: Points, rect: Rect) -> Points:
+    """Return `end` drawn back to where the way from `start` enters `rect`."""
+    way = end - start
+    with np.errstate(divide="ignore", invalid="ignore"):
+        near = ((rect.x0, rect.y0) - start) / way
+        far = ((rect.x1, rect.y1) - start) / way
+    enter = np.fmax.reduce(np.fmin(near, far), axis=1)
+    leave = np.fmin.reduce(np.fmax(near, far), axis=1)
+    meets = (enter <= leave) & (leave >= 0)
+    share = np.where(meets, np.clip(enter, 0.0, 1.0), 1.0)
+    return start + way * share[:, None]

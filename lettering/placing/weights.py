@@ -1,0 +1,50 @@
+"""What good means: the price of everything a layout may do less than well."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Weights:
+    """Prices, all >= 0; 1 is about what ten millimetres of needless way to the speaker cost (house defaults)."""
+
+    reach: float = 1.0
+    """For each 10 mm from body to mouth beyond a comfortable way: bubbles stand near their speakers."""
+    stub: float = 0.4
+    """For each mm that the way to the mouth is too short for a tail to be seen."""
+    below: float = 0.8
+    """For each 10 mm that a bubble lies below its speaker's mouth: speech rises."""
+    bend: float = 1.5
+    """For each radian that a tail turns."""
+    across: float = 0.6
+    """For each 10 mm of tail drawn over its own speaker."""
+    fold: float = 8.0
+    """For a tail that crosses the fold."""
+    hides: float = 8.0
+    """For a tail that crosses a place to keep clear."""
+    high: float = 3.0
+    """For a bubble at the foot of the page instead of its head: the eye enters high."""
+    busy: float = 6.0
+    """For a bubble on the busiest art instead of quiet art."""
+    edge: float = 1.0
+    """For a bubble hard against the safe margin."""
+    tangent: float = 3.0
+    """For an outline that nearly touches a figure, a place to keep clear or another outline."""
+    crowded: float = 1.2
+    """For two bubbles with barely air between them, fading to nothing at a comfortable distance."""
+    step: float = 0.25
+    """For each 10 mm the eye travels from a bubble to the next on the page."""
+    backward: float = 0.35
+    """For each 10 mm the eye travels back to the left, and for each 10 mm it climbs."""
+    askew: float = 0.3
+    """For two neighbours almost in line but not quite."""
+    enter: float = 1.5
+    """For a first bubble that is not at the head and left of its page."""
+    leave: float = 0.6
+    """For a last bubble on a right-hand page that is not at the foot and right, where the page is turned."""
+    stack: float = 0.15
+    """For each unit of what the stack costs by its breaking and shape."""
+    moved: float = 1.0
+    """For each 10 mm from the former place, up to 60 mm."""
+
+
+HOUSE = Weights()
