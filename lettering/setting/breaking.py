@@ -1,9 +1,9 @@
 """The best way to break a line into a given number of rows: one exact optimisation.
 
-A breaking is a path through the rows that could be set. Each row has a cost, and each pair of rows that follow
-each other has one, which may depend on how far down the stack they stand. Dynamic programming over (row
-number, row) finds the least sum over all breakings, because nothing else in the cost looks farther than one
-row: the shape of a stack is judged by how each row's width compares with the next one's.
+A breaking is a path through the rows that could be set. Each row has a cost, and each pair of rows that
+follow each other has one, which may depend on how far down the stack they stand. Dynamic programming over
+(row number, row) finds the least sum over all breakings, because nothing else in the cost looks farther than
+one row: the shape of a stack is judged by how each row's width compares with the next one's.
 """
 
 from collections.abc import Callable, Iterator

@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 
 from lettering.errors import LetteringError
 from lettering.setting import sense, shape
@@ -15,8 +14,8 @@ from lettering.setting.reading_age import ReadingBand
 MOST_WORDS = 120
 """Longest line that is set: four times what a bubble for grown readers should hold."""
 EXTRA_WORD, EXTRA_CHARACTER, EXTRA_ROW = 4.0, 0.5, 4.0
-"""Cost of each word or character that a row, and each row that a bubble, holds beyond the reader's limit. House
-defaults: two words too many are worth a break between verb and object."""
+"""Cost of each word or character that a row, and each row that a bubble, holds beyond the reader's limit.
+House defaults: two words too many are worth a break between verb and object."""
 
 
 def breakings(
@@ -77,11 +76,12 @@ def _rows(pieces: tuple[Piece, ...], most_words: int, most_chars: int) -> Rows:
 def row_widths(pieces: Sequence[Piece], widths: Floats, space: float, rows: Rows) -> Floats:
     """Return the width of every row, shape (r,)."""
     spaces = np.array([space if piece.spaced else 0.0 for piece in pieces])
-    return _summed(widths + spaces, rows) - spaces[rows.last]
+    whole: Floats = _summed(widths + spaces, rows) - spaces[rows.last]
+    return whole
 
 
 def row_costs(pieces: Sequence[Piece], rows: Rows, language: str, band: ReadingBand) -> Floats:
-    """Return what every row costs by itself, shape (r,): where it ends, and how much it asks of the reader."""
+    """Return what every row costs by itself, shape (r,): where it ends and what it asks of the reader."""
     texts = [piece.text for piece in pieces]
     gaps = np.array([*sense.gap_costs(texts, language), 0.0])
     gaps[[piece.forced for piece in pieces]] = 0.0
@@ -94,14 +94,14 @@ def row_costs(pieces: Sequence[Piece], rows: Rows, language: str, band: ReadingB
 
 
 def _false_sentences(pieces: Sequence[Piece], rows: Rows, language: str) -> Floats:
+    """Return the cost of each row that a reader could take for a finished sentence, shape (r,)."""
     texts = [piece.text for piece in pieces]
-    opens = {0, *(i + 1 for i, piece in enumerate(pieces) if piece.forced or sense.ends_sentence(piece.text))}
-    costs = np.zeros(len(rows.first))
-    for row, (first, last) in enumerate(zip(rows.first.tolist(), rows.last.tolist(), strict=True)):
-        if first in opens and last + 1 < len(pieces) and not pieces[last].forced:
-            if sense.misleads(texts[first : last + 1], texts[last + 1].split()[0], language):
-                costs[row] = sense.FALSE_SENTENCE
-    return costs
+    ends = [piece.forced or sense.ends_sentence(piece.text) for piece in pieces]
+    opens = np.array([True, *ends[:-1]])
+    rests = np.array(sense.seems_finished(texts, language)) & ~np.array(ends)
+    words = np.cumsum([len(text.split()) for text in texts])
+    told = words[rows.last] - np.array(sense.subjects(texts, language))[rows.first] > sense.TOLD
+    return np.where(opens[rows.first] & rests[rows.last] & told, sense.FALSE_SENTENCE, 0.0)
 
 
 def _short_last(texts: Sequence[str], rows: Rows) -> Floats:
@@ -122,7 +122,8 @@ class _Joins:
         return shape.step_cost(self._growth, row, rows) + self._alike
 
 
-def _summed(values: Floats, rows: Rows) -> NDArray[np.float64]:
+def _summed(values: Floats, rows: Rows) -> Floats:
     """Return the sum of `values` over the pieces of each row."""
     sums = np.concatenate([[0.0], np.cumsum(values)])
-    return sums[rows.last + 1] - sums[rows.first]
+    within: Floats = sums[rows.last + 1] - sums[rows.first]
+    return within

@@ -76,8 +76,8 @@ class Forms:
     def least_step(self, left: Form, right: Form, clear: float) -> float:
         """Return the least distance between two letters' origins that keeps their ink `clear` apart, units.
 
-        Found by sweeping the ink of the right letter against that of the left one, grown by `clear`: no point of
-        the one may lie left of the other's grown edge at its height.
+        Found by sweeping the ink of the right letter against that of the left one, grown by `clear`: no point
+        of the one may lie left of the other's grown edge at its height.
         """
         key = (id(left), id(right), clear)
         if key not in self._rooms:

@@ -2,18 +2,16 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import islice, pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lettering.book.line import Voice
-from lettering.geometry.affine import Affine
-from lettering.geometry.contour import Contour
-from lettering.geometry.path import Path
 from lettering.geometry.rect import Rect
 from lettering.hand.hand import Hand
 from lettering.hand.take import Take
-from lettering.setting.forms import EDGE_STEP, Form, Forms, forms_of
+from lettering.setting.forms import EDGE_STEP, Form, forms_of
 from lettering.setting.life import Swing
 from lettering.setting.opportunities import Piece
 from lettering.setting.stand_ins import clusters, lettered
@@ -21,9 +19,9 @@ from lettering.setting.stand_ins import clusters, lettered
 Floats = NDArray[np.float64]
 
 EMPHASIS = (0.11, 1.05)
-"""How much emphasis moves each outline outward, stems, and how much larger it is: a firmer pen. House default."""
+"""How far emphasis moves each outline outward, stems, and how much larger it is. House default."""
 SHOUT = 0.05
-"""How much a shout moves each outline outward, stems. House default."""
+"""How far a shout moves each outline outward, stems. House default."""
 LEAST_CLEAR = 0.5
 """Least distance between the ink of two letters, stems."""
 
@@ -43,23 +41,19 @@ class Inked:
 
     char: str
     take: str
-    path: Path
+    contours: tuple[Floats, ...]
+    """The knots of each of its contours, shape (k, 3, 2)."""
     ink: Rect
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SetPiece:
-    """A piece with its letters in place; x = 0 is where its first letter's advance begins, y = 0 the baseline."""
+    """A piece with its letters in place: x = 0 where its first letter begins, y = 0 its baseline."""
 
     piece: Piece
     letters: tuple[Inked, ...]
     advance_mm: float
     """From its start to where the next piece would begin without a space, mm."""
-
-    @property
-    def ink(self) -> Rect:
-        """The least rectangle round its ink, mm."""
-        return Rect.around(letter.ink for letter in self.letters)
 
 
 def set_pieces(
@@ -67,16 +61,38 @@ def set_pieces(
 ) -> tuple[SetPiece, ...]:
     """Return the pieces of one line in the letters of a hand that holds all of them (or their stand-ins).
 
-    `strong` tells for each character of the line's shown words whether it is emphasised. Takes are chosen for the
-    line as a whole, so that equal letters near one another differ wherever the rows end.
+    `strong` tells for each character of the line's shown words whether it is emphasised. Takes are chosen for
+    the line as a whole, so that equal letters near one another differ wherever the rows end.
     """
-    drawn = [tuple(_drawn(piece, strong, hand)) for piece in pieces]
     words = " ".join(piece.text for piece in pieces)
-    takes = iter(_takes(words, [letter for letters in drawn for letter in letters if letter], hand))
-    forms = forms_of(hand)
     swing = Swing(words, hand.metrics.baseline_drift / hand.metrics.x_height)
-    setter = _Setter(forms, swing, SHOUT if voice == "shout" else 0.0, mm_per_unit)
-    return tuple(setter.set(piece, letters, takes) for piece, letters in zip(pieces, drawn, strict=True))
+    clear = LEAST_CLEAR * hand.metrics.stem + swing.unevenness * hand.metrics.x_height + EDGE_STEP
+    formed = _formed(pieces, strong, hand, SHOUT if voice == "shout" else 0.0, words)
+    spaced = [_spaced(forms, hand, clear) for forms in formed]
+    letters = iter(_inked(formed, spaced, hand, swing, mm_per_unit))
+    return tuple(
+        SetPiece(
+            piece=piece,
+            letters=tuple(islice(letters, sum(form is not None for form in forms))),
+            advance_mm=advance * mm_per_unit,
+        )
+        for piece, forms, (_, advance) in zip(pieces, formed, spaced, strict=True)
+    )
+
+
+def _formed(
+    pieces: Sequence[Piece], strong: Sequence[bool], hand: Hand, heavier: float, words: str
+) -> list[list[Form | None]]:
+    """Return the form of each letter of each piece, none for a space within a piece."""
+    drawn = [tuple(_drawn(piece, strong, hand)) for piece in pieces]
+    takes = iter(_takes(words, [letter for letters in drawn for letter in letters if letter], hand))
+    ready, stem = forms_of(hand), hand.metrics.stem
+
+    def form(letter: Drawn) -> Form:
+        more, scale = EMPHASIS if letter.strong else (0.0, 1.0)
+        return ready.form(next(takes), (heavier + more) * stem, scale)
+
+    return [[form(letter) if letter else None for letter in letters] for letters in drawn]
 
 
 def _drawn(piece: Piece, strong: Sequence[bool], hand: Hand) -> Iterator[Drawn | None]:
@@ -101,62 +117,77 @@ def _takes(words: str, drawn: Sequence[Drawn], hand: Hand) -> list[Take]:
     return chosen
 
 
-class _Setter:
-    """Sets piece after piece, the baseline swinging on from one to the next."""
+def _spaced(forms: Sequence[Form | None], hand: Hand, clear: float) -> tuple[list[float], float]:
+    """Return the origin of each letter of a piece and its advance, font units; ink stays `clear` apart."""
+    ready = forms_of(hand)
+    origins: list[float] = []
+    pen = 0.0
+    for at, form in enumerate(forms):
+        if form is None:
+            origins.append(pen)
+            pen += hand.metrics.word_space
+            continue
+        x = pen
+        if at and (before := forms[at - 1]):
+            x += hand.kerning.get((before.take.char, form.take.char), 0.0)
+        for earlier, origin in zip(forms[max(0, at - 2) : at], origins[-2:], strict=True):
+            if earlier is not None:
+                x = max(x, origin + ready.least_step(earlier, form, clear))
+        origins.append(x)
+        pen = x + form.advance
+    return origins, pen
 
-    def __init__(self, forms: Forms, swing: Swing, heavier: float, mm_per_unit: float) -> None:
-        metrics = forms.hand.metrics
-        self._forms, self._swing, self._heavier = forms, swing, heavier
-        self._mm_per_unit = mm_per_unit
-        self._x_height = metrics.x_height
-        self._clear = LEAST_CLEAR * metrics.stem + swing.unevenness * metrics.x_height + EDGE_STEP
-        self._way = 0.0
-        """How far the line has come, font units, as if it were one row."""
 
-    def set(self, piece: Piece, drawn: Sequence[Drawn | None], takes: Iterator[Take]) -> SetPiece:
-        forms = [None if letter is None else self._form(letter, next(takes)) for letter in drawn]
-        origins, advance = self._spaced(forms)
-        places = np.array(origins) + self._way
-        self._way += advance + self._forms.hand.metrics.word_space
-        rises = self._swing.rise(places / self._x_height) * self._x_height
-        slopes = self._swing.slope(places / self._x_height)
-        letters = [
-            self._inked(form, x, float(rise), float(slope))
-            for form, x, rise, slope in zip(forms, origins, rises, slopes, strict=True)
-            if form is not None
-        ]
-        return SetPiece(piece=piece, letters=tuple(letters), advance_mm=advance * self._mm_per_unit)
+def _inked(
+    formed: Sequence[Sequence[Form | None]],
+    spaced: Sequence[tuple[Sequence[float], float]],
+    hand: Hand,
+    swing: Swing,
+    mm_per_unit: float,
+) -> Iterator[Inked]:
+    """Yield every letter of the line on the page, the baseline swinging on from piece to piece.
 
-    def _form(self, letter: Drawn, take: Take) -> Form:
-        heavier, scale = EMPHASIS if letter.strong else (0.0, 1.0)
-        by = (heavier + self._heavier) * self._forms.hand.metrics.stem
-        return self._forms.form(take, by, scale)
+    The swing is that of the line as if it were one row, so that a letter looks the same however it is broken.
+    """
+    starts = np.cumsum([0.0, *(advance + hand.metrics.word_space for _, advance in spaced)])
+    letters = [
+        (form, x, start + x)
+        for forms, (origins, _), start in zip(formed, spaced, starts.tolist(), strict=False)
+        for form, x in zip(forms, origins, strict=True)
+        if form is not None
+    ]
+    forms = [form for form, _, _ in letters]
+    x, way = np.array([(x, way) for _, x, way in letters]).T
+    x_height = hand.metrics.x_height
+    place = _Places(x, swing.rise(way / x_height) * x_height, swing.slope(way / x_height), mm_per_unit)
+    knots = place.on_page([form.knots for form in forms])
+    points = place.on_page([form.points for form in forms])
+    for form, drawn, edge in zip(forms, knots, points, strict=True):
+        (x0, y0), (x1, y1) = edge.min(axis=0).tolist(), edge.max(axis=0).tolist()
+        contours = tuple(drawn[a:b] for a, b in pairwise((0, *form.ends)))
+        yield Inked(char=form.take.char, take=form.take.name, contours=contours, ink=Rect(x0, y0, x1, y1))
 
-    def _spaced(self, forms: Sequence[Form | None]) -> tuple[list[float], float]:
-        """Return the origin of each letter and the piece's advance, font units; ink never comes too near."""
-        hand = self._forms.hand
-        origins: list[float] = []
-        pen, before = 0.0, None
-        for form in forms:
-            if form is None:
-                origins.append(pen)
-                pen, before = pen + hand.metrics.word_space, None
-                continue
-            x = pen
-            if before is not None:
-                x += hand.kerning.get((before.take.char, form.take.char), 0.0)
-            for earlier, origin in zip(forms[len(origins) - 2 : len(origins)], origins[-2:], strict=False):
-                if earlier is not None:
-                    x = max(x, origin + self._forms.least_step(earlier, form, self._clear))
-            origins.append(x)
-            pen, before = x + form.advance, form
-        return origins, pen
 
-    def _inked(self, form: Form, x: float, rise: float, slope: float) -> Inked:
-        """Return one letter on the page, about its piece's start."""
-        k = self._mm_per_unit
-        place = Affine(k, -slope * k, -slope * k, -k, x * k, -rise * k)
-        knots = place.apply(form.knots)
-        (x0, y0), (x1, y1) = (f(place.apply(form.points), axis=0).tolist() for f in (np.min, np.max))
-        contours = tuple(Contour(part) for part in np.split(knots, form.ends[:-1]))
-        return Inked(char=form.take.char, take=form.take.name, path=Path(contours), ink=Rect(x0, y0, x1, y1))
+@dataclass(frozen=True, slots=True, eq=False)
+class _Places:
+    """Where letters stand: origins and rises in font units, leans in radians; all of shape (n,)."""
+
+    x: Floats
+    rise: Floats
+    lean: Floats
+    mm_per_unit: float
+
+    def on_page(self, shapes: Sequence[Floats]) -> list[Floats]:
+        """Return each letter's points, an array (..., 2) of font units, in mm with y down.
+
+        All at once, for numpy is slow at small things. A lean is so slight that its cosine is 1.
+        """
+        sizes = [len(shape) for shape in shapes]
+        every = np.concatenate(shapes)
+        x, rise, lean = (
+            np.repeat(values, sizes).reshape((-1,) + (1,) * (every.ndim - 2))
+            for values in (self.x, self.rise, self.lean)
+        )
+        across, up = every[..., 0], every[..., 1]
+        page = np.stack([across - lean * up + x, -(up + lean * across + rise)], axis=-1) * self.mm_per_unit
+        return np.split(page, np.cumsum(sizes)[:-1])

@@ -2,8 +2,8 @@
 
 Tailored, each with its reason:
 - none before a dash, spaced or not: a row that opens with a dash reads as a new speaker;
-- none after a hyphen inside a word, nor at a slash: stammers (Gr-r-r) and compounds are said in one breath, and
-  nothing is hyphenated; U+200B still allows a break there;
+- none after a hyphen inside a word, nor at a slash: stammers (Gr-r-r) and compounds are said in one breath,
+  and nothing is hyphenated; U+200B still allows a break there;
 - none between a number and its unit;
 - none before a mark that a plain space parts from its word, as French sets ! ? ; : and », nor after «;
 - a hyphen, an ellipsis or a straight quote that starts a word stays with it.
@@ -11,16 +11,24 @@ Tailored, each with its reason:
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
+from itertools import pairwise
 
 from uniseg.linebreak import line_break_breakables
 
 UNITS = frozenset(
-    "mm cm dm m km in ft yd mi g kg mg lb oz l ml cl dl s min h hr hrs am pm a.m. p.m. °C °F % € $ £ kr zł".split()
+    ("mm", "cm", "dm", "m", "km", "in", "ft", "yd", "mi", "mg", "g", "kg", "oz", "lb", "ml", "cl", "dl", "l")
+    + ("s", "min", "h", "hr", "hrs", "am", "pm", "a.m.", "p.m.", "°C", "°F", "%", "€", "$", "£", "kr", "zł")
 )
 """What may follow a number as its unit."""
 
 _NUMBER = re.compile(r"(?:^|.*\s)[€$£]?\d[\d.,:/]*$", re.DOTALL)
 _DASHES = "–—―"
+_LATIN = "[A-Za-zÀ-ɏ]"
+_PLAIN = re.compile(rf"{_LATIN}+ ?")
+_SEAM = re.compile(rf"(?:(?<={_LATIN})|(?<={_LATIN}[.,!?])) (?={_LATIN})")
+"""A space between plain words: it always allows a break (LB18), and no rule looks across it, so that each
+stretch between two such spaces can be looked at alone, which is quick."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,8 +60,17 @@ def pieces(text: str) -> tuple[Piece, ...]:
 
 def opportunities(text: str) -> tuple[int, ...]:
     """Return the indices before which a new row may or must begin, rising, ends excluded."""
-    allowed = enumerate(line_break_breakables(text))
-    return tuple(at for at, free in allowed if free and at and not _kept(text[:at], text[at:]))
+    seams = [0, *(space.end() for space in _SEAM.finditer(text)), len(text)]
+    free = (a + at for a, b in pairwise(seams) for at in ((0,) if a else ()) + _free(text[a:b]))
+    return tuple(at for at in free if not _kept(text[:at], text[at:]))
+
+
+@lru_cache(maxsize=4096)
+def _free(stretch: str) -> tuple[int, ...]:
+    """Return where Unicode allows a break inside a stretch of text."""
+    if _PLAIN.fullmatch(stretch):
+        return ()
+    return tuple(at for at, free in enumerate(line_break_breakables(stretch)) if free and at)
 
 
 def _kept(before: str, after: str) -> bool:

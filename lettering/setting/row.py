@@ -60,5 +60,5 @@ def _edge(inward: Sequence[tuple[Inked, float]], *, left: bool) -> float:
 
 
 def _moved(letter: Inked, x: float, y: float) -> SetGlyph:
-    path = Path(tuple(Contour(contour.knots + (x, y)) for contour in letter.path.contours))
+    path = Path(tuple(Contour(knots + (x, y)) for knots in letter.contours))
     return SetGlyph(char=letter.char, take=letter.take, path=path, ink=letter.ink.moved(Vector(x, y)))

@@ -1,16 +1,18 @@
 """What it costs the reader when a row ends in a gap between words.
 
-Phrase-aligned rows help phrasing and return sweeps at ages 5 to 9 (LeVasseur et al. 2006; Raban 1982; O'Shea and
-Sindelar 1983). The order of the costs follows them; the weights are house defaults. Kinds of words are told
-by the lists in function_words.json: no grammar is parsed, so an unlisted word counts as a plain one.
+Phrase-aligned rows help phrasing and return sweeps at ages 5 to 9 (LeVasseur et al. 2006; Raban 1982; O'Shea
+and Sindelar 1983). The order of the costs follows them; the weights are house defaults. Kinds of words are
+told by the lists in function_words.json: no grammar is parsed, so an unlisted word counts as a plain one.
 """
 
 import json
+import math
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
+from itertools import pairwise
 
 SENTENCE, CLAUSE, CONJUNCTION, PHRASE, SUBJECT, OBJECT, ADJECTIVE, BOUND = 0, 1, 2, 3, 4, 6, 12, 20
 """Cost of a gap after a sentence; after a comma; before a conjunction; before a prepositional phrase; between
@@ -23,6 +25,8 @@ SHORT_LAST = 6.0
 SAME_FIRST = 4.0
 """Added for two rows, one under the other, that begin with the same word: the eye slips between them."""
 
+TOLD = 2
+"""Words that must follow a subject, at least, before a row can seem to be a whole sentence."""
 SHORT_WORD = 4
 """Letters of a short word, at most."""
 
@@ -116,20 +120,36 @@ def ends_sentence(word: str) -> bool:
     return _ENDS.search(word) is not None
 
 
-def misleads(row: Sequence[str], after: str, language: str) -> bool:
-    """Tell whether a row that opens a sentence could be taken for all of it, though it goes on with `after`.
+def seems_finished(pieces: Sequence[str], language: str) -> tuple[bool, ...]:
+    """Tell for each piece whether a sentence could seem to end with it, though it goes on without a mark.
 
-    So it seems when the row names a subject by a pronoun, says two or more words of it and ends on a plain
-    word, and nothing in what follows announces that there is more.
+    So it can after a plain word, when nothing in the word that follows announces that there is more.
     """
     known = lexicon(language)
-    words = [bare(word) for piece in row for word in piece.split()]
-    if _PAUSES.search(row[-1]) or ends_sentence(row[-1]):
-        return False
-    if known.has(words[-1], *_BINDS, "pronoun", "conjunction", "adjective", "verb"):
-        return False
-    told = any(known.has(word, "pronoun") for word in words[:-2])
-    return told and not known.has(bare(after), "conjunction", "preposition")
+    return tuple(
+        not _PAUSES.search(piece)
+        and not ends_sentence(piece)
+        and not known.has(bare(piece.split()[-1]), *_BINDS, "pronoun", "conjunction", "adjective", "verb")
+        and not known.has(bare(after.split()[0]), "conjunction", "preposition")
+        for piece, after in pairwise(pieces)
+    ) + (False,)
+
+
+def subjects(pieces: Sequence[str], language: str) -> tuple[float, ...]:
+    """Return for each piece the number, from 0, of the next word that names a subject; infinity for none.
+
+    Only pronouns can be told to do so without parsing. Words are counted through the whole line.
+    """
+    known = lexicon(language)
+    words = [bare(word) for piece in pieces for word in piece.split()]
+    found, coming = [], math.inf
+    at = len(words)
+    for piece in reversed(pieces):
+        for _ in piece.split():
+            at -= 1
+            coming = at if known.has(words[at], "pronoun") else coming
+        found.append(coming)
+    return tuple(reversed(found))
 
 
 def is_short(piece: str) -> bool:

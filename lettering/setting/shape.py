@@ -12,8 +12,8 @@ SQUARENESS = 2.5
 ASPECT = 2.0
 """Width of the best stack over its height. House default."""
 LENS_WEIGHT = 8.0
-"""Cost of a row e times too long beside the next. House default: a block of three rows costs 0.2, an hourglass
-whose waist is half its ends 10, as much as parting an adjective from its noun."""
+"""Cost of a row e times too long beside the next. House default: a block of three rows costs 0.2, an
+hourglass whose waist is half its ends 10, nearly as much as parting an adjective from its noun."""
 ASPECT_WEIGHT = 4.0
 """Cost of a stack e times too wide or too narrow. House default."""
 
@@ -30,7 +30,8 @@ def lens(rows: int) -> Floats:
 def step_cost(log_growth: Floats, row: int, rows: int) -> Floats:
     """Return what it costs that `row` (from 0) of `rows` is followed by one exp(log_growth) times as wide."""
     wanted = np.log(lens(rows)[row + 1] / lens(rows)[row])
-    return LENS_WEIGHT * (log_growth - wanted) ** 2
+    cost: Floats = LENS_WEIGHT * (log_growth - wanted) ** 2
+    return cost
 
 
 def aspect_cost(width: float, pitch: float, rows: int) -> float:

@@ -1,6 +1,7 @@
 """The stacks that a line may stand in: broken, set in the hand, centred; the best first."""
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 import numpy as np
 
@@ -49,7 +50,7 @@ def stacks(
 
 
 def voice_size(voice: Voice, x_height_mm: float, band: ReadingBand) -> float:
-    """Return the x-height of a voice in a book whose plain speech has `x_height_mm`; a whisper stays readable."""
+    """Return the x-height of a voice, mm, where plain speech has `x_height_mm`; a whisper stays readable."""
     size = x_height_mm * SIZES.get(voice, 1.0)
     return max(size, min(x_height_mm, band.x_min))
 
@@ -87,4 +88,4 @@ def _stacked(breaking: Breaking, parts: Sequence[SetPiece], space: float, pitch:
 
 def _least_pitch(rows: Sequence[LooseRow]) -> float:
     """Return the distance between baselines at which no row's ink reaches down to the next one's."""
-    return max((a.ink.y1 - b.ink.y0 for a, b in zip(rows, rows[1:], strict=False)), default=0.0)
+    return max((a.ink.y1 - b.ink.y0 for a, b in pairwise(rows)), default=0.0)

@@ -10,7 +10,7 @@ MITER = 1.6
 
 
 def heavier(contour: Contour, by: float) -> Contour:
-    """Return an outline moved outward by `by`, its holes inward: glyph space, outer outlines counter-clockwise.
+    """Return an outline moved outward by `by`, holes inward: glyph space, outer outlines counter-clockwise.
 
     Each knot moves along its normal, and handles grow with the chord of their piece, after Tiller and Hanson,
     "Offsets of Two-Dimensional Profiles" (1984): close for offsets small beside the curve's radius.
@@ -36,7 +36,8 @@ def _unit(*choices: Points) -> Points:
         short = np.linalg.norm(way, axis=1) < 1e-9
         way[short] = other[short]
     length: NDArray[np.float64] = np.maximum(np.linalg.norm(way, axis=1), 1e-9)
-    return way / length[:, None]
+    unit: Points = way / length[:, None]
+    return unit
 
 
 def _normal(arriving: Points, leaving: Points) -> Points:
@@ -45,4 +46,5 @@ def _normal(arriving: Points, leaving: Points) -> Points:
     length = np.linalg.norm(middle, axis=1)
     middle = np.where(length[:, None] > 1e-6, middle / np.maximum(length, 1e-9)[:, None], leaving)
     reach = 1 / np.maximum((middle * leaving).sum(axis=1), 1 / MITER)
-    return np.stack([middle[:, 1], -middle[:, 0]], axis=1) * reach[:, None]
+    normal: Points = np.stack([middle[:, 1], -middle[:, 0]], axis=1) * reach[:, None]
+    return normal

@@ -1,8 +1,8 @@
 """The words of a line as typed, and as shown: emphasis between asterisks.
 
 A small part of CommonMark 0.31: a run of asterisks opens when it is left-flanking, closes when it is
-right-flanking, and `\\*` is an asterisk. A run of any length is one mark and all mean the same emphasis; a mark
-that finds no partner is shown as typed.
+right-flanking, and `\\*` is an asterisk. A run of any length is one mark and all mean the same emphasis; a
+mark that finds no partner is shown as typed.
 """
 
 import re
