@@ -1,0 +1,96 @@
+"""Painting a drawing on a surface of pixels or of paper, in millimetres."""
+
+from collections.abc import Callable, Iterator
+
+import cairocffi as cairo  # type: ignore[import-untyped]
+import numpy as np
+from numpy.typing import NDArray
+
+from lettering.drawing import Colour, Drawing, Painted
+from lettering.geometry.contour import Contour
+
+Rgba = NDArray[np.uint8]
+"""Shape (rows, columns, 4): red, green, blue, not multiplied by alpha; sRGB."""
+
+
+def paint(context: cairo.Context, drawing: Drawing) -> None:
+    """Paint every layer, the first at the bottom; one unit of `context` is one millimetre."""
+    for item in _items(drawing):
+        _paint(context, item)
+
+
+def band(drawing: Drawing, px_per_mm: tuple[float, float], columns: int, rows: range) -> Rgba | None:
+    """Return pixel rows of the drawing, bleed included, `columns` wide; none when all are clear."""
+    top, bottom = (drawing.media.y0 + row / px_per_mm[1] for row in (rows.start, rows.stop))
+    if not any(y0 < bottom and top < y1 for y0, y1 in _heights(drawing)):
+        return None
+    surface = cairo.ImageSurface(cairo.FORMAT_ARGB32, columns, len(rows))
+    context = cairo.Context(surface)
+    context.set_antialias(cairo.ANTIALIAS_BEST)
+    context.translate(0, -rows.start)
+    context.scale(*px_per_mm)
+    context.translate(-drawing.media.x0, -drawing.media.y0)
+    paint(context, drawing)
+    surface.flush()
+    return _unmultiplied(surface)
+
+
+def _heights(drawing: Drawing) -> Iterator[tuple[float, float]]:
+    """Yield the highest and the lowest y that each item may reach, line and all, mm."""
+    for item in _items(drawing):
+        for contour in item.path.contours:
+            y = contour.knots[:, :, 1]
+            yield float(y.min()) - item.stroke_mm, float(y.max()) + item.stroke_mm
+
+
+def _items(drawing: Drawing) -> Iterator[Painted]:
+    return (item for layer in drawing.layers for group in layer.groups for item in group.items)
+
+
+def _unmultiplied(surface: cairo.ImageSurface) -> Rgba:
+    """Return a surface's pixels as red, green, blue, alpha; it keeps them as blue, green, red times alpha."""
+    words = surface.get_stride() // 4
+    native = np.frombuffer(surface.get_data(), np.uint32).reshape(-1, words)[:, : surface.get_width()]
+    pixels = np.zeros((*native.shape, 4), np.uint8)
+    y, x = (np.flatnonzero(native.any(axis=axis)) for axis in (1, 0))
+    if len(y):
+        inked = (slice(y[0], y[-1] + 1), slice(x[0], x[-1] + 1))
+        pixels[inked] = _straight(native[inked])
+    return pixels
+
+
+def _straight(native: NDArray[np.uint32]) -> Rgba:
+    pixels = np.stack([(native >> shift).astype(np.uint8) for shift in (16, 8, 0, 24)], axis=2)
+    edge = (pixels[:, :, 3] > 0) & (pixels[:, :, 3] < 255)
+    some = pixels[edge].astype(np.uint32)
+    some[:, :3] = (some[:, :3] * 255 + some[:, 3:] // 2) // some[:, 3:]
+    pixels[edge] = some.clip(0, 255).astype(np.uint8)
+    return pixels
+
+
+def _paint(context: cairo.Context, item: Painted) -> None:
+    for contour in item.path.contours:
+        _trace(context, contour)
+    if item.fill:
+        _use(context, item.fill)
+        context.fill_preserve()
+    if item.stroke and item.stroke_mm > 0:
+        _use(context, item.stroke)
+        context.set_line_width(item.stroke_mm)
+        context.set_line_join(cairo.LINE_JOIN_ROUND)
+        context.set_line_cap(cairo.LINE_CAP_ROUND)
+        context.set_dash(item.stroke_dash_mm)
+        context.stroke_preserve()
+    context.new_path()
+
+
+def _trace(context: cairo.Context, contour: Contour) -> None:
+    context.move_to(*contour.knots[0, 0].tolist())
+    draw: dict[bool, Callable[..., None]] = {True: context.line_to, False: context.curve_to}
+    for piece, straight in zip(contour.pieces, contour.straight.tolist(), strict=True):
+        draw[straight](*piece[3 if straight else 1 :].ravel().tolist())
+    context.close_path()
+
+
+def _use(context: cairo.Context, colour: Colour) -> None:
+    context.set_source_rgb(colour.red / 255, colour.green / 255, colour.blue / 255)
