@@ -1,0 +1,166 @@
+"""Place: every line of the book finds its place, and the placements are kept beside the book file."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lettering.book.book import Book, Spread
+from lettering.checks.check import check_book as findings_of
+from lettering.checks.finished import FinishedLine, FinishedSpread
+from lettering.errors import BookError, HandError, LetteringError
+from lettering.hand.hand import Hand
+from lettering.placing.detail import detail_of
+from lettering.placing.former import FormerLine, FormerSpread, match, match_spreads
+from lettering.setting.reading_age import ReadingBand, band_for
+from lettering.setting.stacks import SIZES
+from lettering.setting.stand_ins import missing
+from lettering.setting.words import shown
+from lettering.steps.laid_out import Bench, LaidOut, lay_out
+from lettering.steps.progress import Progress, silent, told
+from lettering.storage.book_file import ReadBook, read_book
+from lettering.storage.images import read_art
+from lettering.storage.placements import placements_path, read_placements, write_placements
+from lettering.storage.ufo import read_hand
+
+SIZE_STEPS = 4
+"""Sizes tried from the target of the reader's age down to its least, when the book names none."""
+
+
+def place_book(path: Path, *, progress: Progress = silent) -> LaidOut:
+    """Place every line of the book at `path` and write the placements beside it.
+
+    Held lines stay; the others are placed anew, near where they were. Raises LetteringError when the book
+    cannot be set; nothing is written then.
+    """
+    matter = read_matter(path)
+    result = lay_out_book(matter, progress=progress)
+    write_placements(to_keep(result.spreads), placements_path(path))
+    return result
+
+
+def book_as_placed(path: Path, *, progress: Progress = silent) -> LaidOut:
+    """Return the book with every line where its placements say; only lines without one are placed.
+
+    Nothing is written.
+    """
+    return lay_out_book(read_matter(path), stay=True, progress=progress)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Matter:
+    """A book with all that it refers to, read and matched."""
+
+    book: Book
+    hand: Hand
+    former: tuple[tuple[FormerLine | None, ...], ...]
+    """For each spread and line where it was before."""
+    detail: tuple[NDArray[np.float64] | None, ...]
+    """For each spread how busy its art is."""
+
+
+def read_matter(path: Path) -> Matter:
+    """Return the book at `path`, its hand, its former placements and its art; raises LetteringError."""
+    read = read_book(path)
+    book = read.book
+    hand = read_hand(path.parent / book.hand)
+    _refuse_missing(read, hand, path)
+    before = match_spreads(book.spreads, read_placements(placements_path(path)))
+    return Matter(
+        book=book,
+        hand=hand,
+        former=tuple(
+            match(spread.lines, was.lines if was else ())
+            for spread, was in zip(book.spreads, before, strict=True)
+        ),
+        detail=tuple(_detail(book, spread, path.parent) for spread in book.spreads),
+    )
+
+
+def lay_out_book(matter: Matter, *, stay: bool = False, progress: Progress = silent) -> LaidOut:
+    """Return the book laid out at the largest size that leaves no rule broken, and its findings."""
+    book = matter.book
+    band = band_for(book.reader_age)
+    best: LaidOut | None = None
+    for size in _sizes(matter, band, stay):
+        bench = Bench(book=book, hand=matter.hand, band=band, x_height_mm=size, stay=stay)
+        parts = zip(book.spreads, matter.former, matter.detail, strict=True)
+        laid = (lay_out(bench, *part) for part in parts)
+        spreads = tuple(told(laid, len(book.spreads), "placing spreads", progress))
+        result = LaidOut(book=book, hand=matter.hand, x_height_mm=size, spreads=spreads)
+        if best is None or _broken(result) < _broken(best):
+            best = result
+        if not _broken(best):
+            break
+    assert best is not None
+    return replace(best, findings=tuple(findings_of(best.spreads, book, matter.hand, band)))
+
+
+def to_keep(spreads: Sequence[FinishedSpread]) -> list[FormerSpread]:
+    """Return the placements of `spreads` as they are kept on disk."""
+    return [FormerSpread(s.spread.pages, tuple(map(_kept_line, s.lines))) for s in spreads]
+
+
+def _kept_line(line: FinishedLine) -> FormerLine:
+    return FormerLine(
+        who=line.line.who,
+        says=line.line.says,
+        rows=tuple(row.text for row in line.stack.rows),
+        position=line.placement.centre,
+        tips=line.placement.tips,
+        x_height_mm=line.stack.x_height_mm,
+        held=line.placement.held,
+    )
+
+
+def _broken(result: LaidOut) -> int:
+    return sum(len(spread.placed.broken) for spread in result.spreads)
+
+
+def _sizes(matter: Matter, band: ReadingBand, stay: bool) -> list[float]:
+    """Return the sizes to try, largest first: the book's own, that of its placements, or the age's range."""
+    if matter.book.x_height_mm is not None:
+        return [matter.book.x_height_mm]
+    if stay and (size := _former_size(matter)) is not None:
+        return [size]
+    return [float(size) for size in np.linspace(band.x_target, band.x_min, SIZE_STEPS).round(2)]
+
+
+def _former_size(matter: Matter) -> float | None:
+    """Return the size of plain speech in the former placements, when a line of that size is among them."""
+    pairs = zip(matter.book.spreads, matter.former, strict=True)
+    lines = ((line, was) for spread, before in pairs for line, was in zip(spread.lines, before, strict=True))
+    return next((was.x_height_mm for line, was in lines if was and line.voice not in SIZES), None)
+
+
+def _refuse_missing(read: ReadBook, hand: Hand, path: Path) -> None:
+    """Raise one error for every line that the hand cannot letter, each with its place in the book file."""
+    problems = list(_missing(read, hand))
+    if problems:
+        raise BookError(problems)
+
+
+def _missing(read: ReadBook, hand: Hand) -> Iterator[LetteringError]:
+    for i, spread in enumerate(read.book.spreads):
+        for j, line in enumerate(spread.lines):
+            if lacking := missing(shown(line.says), hand):
+                yield HandError(
+                    f"the hand has no {' '.join(lacking)}, needed for '{shown(line.says)}'.",
+                    read.places[i, j],
+                    "Letter a page that has them and gather it, or change the words.",
+                )
+
+
+def _detail(book: Book, spread: Spread, base: Path) -> NDArray[np.float64] | None:
+    """Return how busy the art of a spread is inside its trim; none without art."""
+    if spread.art is None or not (base / spread.art).is_file():
+        return None
+    art = read_art(base / spread.art)
+    trim = book.frame(spread).trim
+    bleed = book.page.bleed_mm
+    rows, columns = art.shape[:2]
+    x = round(columns * bleed / (trim.width + 2 * bleed))
+    y = round(rows * bleed / (trim.height + 2 * bleed))
+    return detail_of(art[y : rows - y, x : columns - x], trim.width, trim.height)
