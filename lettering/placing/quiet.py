@@ -1,23 +1,55 @@
-"""How busy the art is under each of many boxes, from its map of detail."""
+"""How quiet each place of the art is: lettering is happier where little happens."""
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.ndimage import gaussian_filter, gaussian_gradient_magnitude
 
-from lettering.geometry.rect import Rect
+Map = NDArray[np.float64]
+
+CELL_MM = 2.0
+"""Side of one cell of the map: finer than any bubble, coarser than the art's grain."""
+GRAIN_MM = 0.4
+"""Texture finer than this is paper and brush, not drawing; a twentieth of a figure's face."""
+BUBBLE_MM = 6.0
+"""Reach over which detail disturbs: about a third of a small bubble's height."""
+BUSY = 0.12
+"""Detail, as change of lightness (0..1) across the grain, at which a place is as busy as it can be."""
 
 
-def busyness(detail: NDArray[np.float64], trim: Rect, boxes: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Return the mean detail under each box, (n,), 0 quiet to 1 busy.
+def detail(art: NDArray[np.uint8], width_mm: float, height_mm: float) -> Map:
+    """Return how much detail the art has, shape (rows, columns), 0 quiet to 1 busy.
 
-    `detail` has shape (rows, columns) and covers `trim`; `boxes` has shape (n, 4): x0, y0, x1, y1 in mm.
-    What lies outside the trim does not count; a box wholly outside counts as quiet.
+    `art` is sRGB, shape (rows, columns, 3), and covers `width_mm` by `height_mm`. Cell (i, j) of the result
+    covers about 2 mm by 2 mm. Detail is the energy of lightness edges (their root mean square) within the
+    reach of a bubble's surroundings; flat washes and soft gradients are quiet, outlines and hatching busy.
     """
-    rows, columns = detail.shape
-    sums = np.pad(detail.cumsum(axis=0).cumsum(axis=1), ((1, 0), (1, 0)))
-    per_mm = np.array([columns / trim.width, rows / trim.height] * 2)
-    x0, y0, x1, y1 = ((boxes - (trim.x0, trim.y0, trim.x0, trim.y0)) * per_mm).T
-    left, right = (np.clip(e, 0, columns).astype(int) for e in (np.floor(x0), np.ceil(x1)))
-    top, bottom = (np.clip(e, 0, rows).astype(int) for e in (np.floor(y0), np.ceil(y1)))
-    total = sums[bottom, right] - sums[top, right] - sums[bottom, left] + sums[top, left]
-    mean: NDArray[np.float64] = total / np.maximum((right - left) * (bottom - top), 1)
+    rows, columns = art.shape[:2]
+    px_per_mm = (columns / width_mm, rows / height_mm)
+    scale = (px_per_mm[1], px_per_mm[0])
+    grain = [max(GRAIN_MM * s, 0.5) for s in scale]
+    edges = gaussian_gradient_magnitude(_lightness(art), grain, mode="nearest") * np.mean(grain)
+    reach = [BUBBLE_MM / 2 * s for s in scale]
+    energy = gaussian_filter(edges**2, reach, mode="nearest", truncate=3.0)
+    cells = (max(1, round(height_mm / CELL_MM)), max(1, round(width_mm / CELL_MM)))
+    return np.clip(np.sqrt(_averaged(energy, cells)) / BUSY, 0.0, 1.0)
+
+
+def _lightness(art: NDArray[np.uint8]) -> Map:
+    """Return CIE L* as 0..1 of sRGB pixels: equal steps look equal."""
+    table = np.arange(256) / 255
+    linear = np.where(table <= 0.04045, table / 12.92, ((table + 0.055) / 1.055) ** 2.4)
+    luminance = linear[art] @ np.array([0.2126, 0.7152, 0.0722])
+    bright: Map = np.where(
+        luminance > (6 / 29) ** 3, 1.16 * np.cbrt(luminance) - 0.16, luminance * (29 / 3) ** 3 / 100
+    )
+    return bright
+
+
+def _averaged(values: Map, cells: tuple[int, int]) -> Map:
+    """Return the mean of `values` in each of `cells` (rows, columns) equal parts."""
+    sums = np.pad(values.cumsum(0).cumsum(1), ((1, 0), (1, 0)))
+    y, x = (np.linspace(0, n, c + 1).round().astype(int) for n, c in zip(values.shape, cells, strict=True))
+    total = sums[np.ix_(y[1:], x[1:])] - sums[np.ix_(y[:-1], x[1:])]
+    total -= sums[np.ix_(y[1:], x[:-1])] - sums[np.ix_(y[:-1], x[:-1])]
+    mean: Map = total / np.maximum(np.diff(y)[:, None] * np.diff(x)[None, :], 1)
     return mean
