@@ -1,4 +1,4 @@
-"""How quiet each place of the art is: lettering is happier where little happens."""
+"""How much detail the art has in each place: lettering is happier where little happens."""
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +16,7 @@ BUSY = 0.12
 """Detail, as change of lightness (0..1) across the grain, at which a place is as busy as it can be."""
 
 
-def detail(art: NDArray[np.uint8], width_mm: float, height_mm: float) -> Map:
+def detail_of(art: NDArray[np.uint8], width_mm: float, height_mm: float) -> Map:
     """Return how much detail the art has, shape (rows, columns), 0 quiet to 1 busy.
 
     `art` is sRGB, shape (rows, columns, 3), and covers `width_mm` by `height_mm`. Cell (i, j) of the result
