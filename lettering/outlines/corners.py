@@ -29,7 +29,7 @@ class Corners:
 
 
 def corners_of(edge: Edge, gap: float, sharp: float = SHARP) -> Corners:
-    """Return the corners of `edge`; `gap` px on each side of a corner are rounded by blur and not believed."""
+    """Return the corners of `edge`; `gap` px on each side of each are rounded by blur, not believed."""
     turn = np.abs(unaccounted_turn(edge, gap))
     reach = max(1, round(APART / edge.step))
     tallest = _windowed_maximum(turn, reach)
@@ -59,11 +59,11 @@ def _heading(points: Points, start: int, count: int) -> NDArray[np.float64]:
     """Return the least-squares heading of the `count` steps of edge that begin `start` steps ahead."""
     weights = np.arange(count + 1) - count / 2
     run = sum(w * np.roll(points, -(start + k), axis=0) for k, w in enumerate(weights))
-    return np.arctan2(run[:, 1], run[:, 0])
+    return np.asarray(np.arctan2(run[:, 1], run[:, 0]))
 
 
 def _windowed_maximum(values: NDArray[np.float64], reach: int) -> NDArray[np.float64]:
-    return np.max([np.roll(values, k) for k in range(-reach, reach + 1)], axis=0)
+    return np.asarray(np.max([np.roll(values, k) for k in range(-reach, reach + 1)], axis=0))
 
 
 def _meeting_points(edge: Edge, index: NDArray[np.intp], gap: float) -> Points:

@@ -63,7 +63,8 @@ class Field:
 def edges_of(coverage: NDArray[np.float64], smoothing: float) -> tuple[Edge, ...]:
     """Return the edges of the ink in `coverage`, shape (h, w), without specks and pin-holes."""
     smooth = ndimage.gaussian_filter(coverage, smoothing, mode="constant")
-    rough = [line[:-1, ::-1] + 0.5 for line in measure.find_contours(smooth, 0.5) if len(line) > 4]
+    lines = measure.find_contours(smooth, 0.5)  # type: ignore[no-untyped-call]
+    rough = [line[:-1, ::-1] + 0.5 for line in lines if len(line) > 4]
     field = Field.of(coverage, smoothing)
     kept = without_specks(rough)
     return tuple(_settled(field, line) for line in kept)

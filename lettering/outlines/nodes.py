@@ -62,7 +62,7 @@ class Nodes:
 
     @property
     def columns(self) -> NDArray[np.intp]:
-        """Shape (n, 8): which unknowns piece i hangs on: x, y, heading, handle at its start, then at its end."""
+        """Shape (n, 8): the unknowns of piece i: x, y, heading, handle at its start, the same at its end."""
         n, here = len(self), np.arange(len(self))
         arrive = np.where(self.corner, 5 * n + np.cumsum(self.corner) - 1, 2 * n + here)
         start = [here, n + here, 2 * n + here, 3 * n + here]
@@ -89,9 +89,7 @@ class Nodes:
             second=np.maximum(self.second + step[4 * n : 5 * n], 1e-3),
         )
 
-    def across(
-        self, which: NDArray[np.intp], t: NDArray[np.float64], normals: Points
-    ) -> NDArray[np.float64]:
+    def across(self, which: NDArray[np.intp], t: NDArray[np.float64], normals: Points) -> NDArray[np.float64]:
         """Return how far points at `t` of pieces `which` move along `normals` a unit of each unknown.
 
         Shape (q, unknowns); by the chain rule through the four control points of each piece.

@@ -5,6 +5,7 @@ noise alone would leave, and a price for each piece; every candidate piece is fi
 """
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -75,10 +76,7 @@ def divided(edge: Edge, corners: Corners, *, gap: float, kappa: float, price: fl
     sums = _Sums.of(edge.points, weights)
     if len(corners.index):
         ends = np.concatenate([corners.index, corners.index[:1] + len(edge.points)])
-        stretches = [
-            _stretch(edge, sums, corners, span, gap, kappa, price)
-            for span in zip(ends[:-1], ends[1:], strict=True)
-        ]
+        stretches = [_stretch(edge, sums, corners, span, gap, kappa, price) for span in pairwise(ends)]
         starts = np.concatenate([starts for starts, _ in stretches])
         corner = np.isin(starts, corners.index)
     else:
@@ -147,7 +145,7 @@ def _candidate_points(edge: Edge, corners: Corners, places: NDArray[np.intp]) ->
     # Savitzky & Golay 1964: seven-point smoothing by a parabola.
     weights = np.array([-2, 3, 6, 7, 6, 3, -2]) / 21
     around = edge.points[(places[:, None] + np.arange(-3, 4)) % n]
-    points = np.einsum("k,ikx->ix", weights, around)
+    points = np.asarray(np.einsum("k,ikx->ix", weights, around))
     where = {int(index): k for k, index in enumerate(corners.index)}
     for end in (0, -1):
         k = where.get(int(places[end]) % n)
@@ -160,10 +158,7 @@ def _pairs(
     edge: Edge, places: NDArray[np.intp], *, closed: bool
 ) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
     """Return the pairs of candidates that one cubic might join: those that do not turn too far."""
-    twice = np.concatenate([edge.points, edge.points[: len(edge.points) // 2], edge.points])
-    ring = np.resize(np.arange(len(edge.points)), places[-1] + 1)
-    steps = np.diff(edge.points[ring[places]], axis=0)
-    del twice
+    steps = np.diff(edge.points[places % len(edge.points)], axis=0)
     heading = np.unwrap(np.arctan2(steps[:, 1], steps[:, 0]))
     total = np.concatenate([[0], np.cumsum(np.abs(np.diff(heading))), [0]])
     total[-1] = total[-2]
@@ -212,7 +207,10 @@ def fitted(
 
 
 def _handles(
-    ends: NDArray[np.float64], points: NDArray[np.float64], weight: NDArray[np.float64], t: NDArray[np.float64]
+    ends: NDArray[np.float64],
+    points: NDArray[np.float64],
+    weight: NDArray[np.float64],
+    t: NDArray[np.float64],
 ) -> NDArray[np.float64]:
     """Return the cubics whose two free handles fit best at parameters `t`, held weakly at the thirds."""
     start, end = ends[:, 0], ends[:, 1]

@@ -29,7 +29,9 @@ class Footing:
     """Shape (q,): 0 where the point is not believed."""
 
     @classmethod
-    def of(cls, edges: list[Edge], divisions: list[Division], weights: list[NDArray[np.float64]]) -> "Footing":
+    def of(
+        cls, edges: list[Edge], divisions: list[Division], weights: list[NDArray[np.float64]]
+    ) -> "Footing":
         """Return the points of all edges, spread over their pieces by arc length."""
         pieces, parameters, offset = [], [], 0
         for edge, division in zip(edges, divisions, strict=True):
@@ -102,12 +104,11 @@ def _pull(nodes: Nodes, footing: Footing, spread: float) -> Points:
     bend = 6 * ((1 - t) * (p[:, 0] - 2 * p[:, 1] + p[:, 2]) + t * (p[:, 1] - 2 * p[:, 2] + p[:, 3]))
     speed = np.maximum(np.hypot(velocity[:, 0], velocity[:, 1]), 1e-9)
     curvature = (velocity[:, 0] * bend[:, 1] - velocity[:, 1] * bend[:, 0]) / speed**3
-    return normals * (spread**2 / 2 * np.clip(curvature, -1 / TIGHTEST, 1 / TIGHTEST))[:, None]
+    pull = (spread**2 / 2 * np.clip(curvature, -1 / TIGHTEST, 1 / TIGHTEST))[:, None]
+    return np.asarray(normals * pull)
 
 
-def curve(
-    nodes: Nodes, which: NDArray[np.intp], t: NDArray[np.float64]
-) -> tuple[Points, Points, Points]:
+def curve(nodes: Nodes, which: NDArray[np.intp], t: NDArray[np.float64]) -> tuple[Points, Points, Points]:
     """Return points, outward unit normals and velocities, (q, 2) each, at `t` of pieces `which`."""
     p = nodes.pieces[which]
     s, u = (1 - t)[:, None], t[:, None]
