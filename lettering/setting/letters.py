@@ -18,7 +18,7 @@ from lettering.setting.stand_ins import clusters, lettered
 
 Floats = NDArray[np.float64]
 
-EMPHASIS = (0.11, 1.05)
+EMPHASIS = (0.13, 1.05)
 """How far emphasis moves each outline outward, stems, and how much larger it is. House default."""
 SHOUT = 0.05
 """How far a shout moves each outline outward, stems. House default."""
