@@ -1,6 +1,6 @@
 """Places where one line's bubble might go, as arrays."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -8,11 +8,11 @@ from numpy.typing import NDArray
 from lettering.geometry.contour import Points
 from lettering.geometry.rect import Rect
 from lettering.geometry.support import Reach, boxes, moved, reach
-from lettering.placing.placement import LineToPlace, Shape, SpreadToPlace
+from lettering.placing.placement import LineToPlace, Shape, Speaker, SpreadToPlace
 from lettering.placing.tails import Tails, tails
 
-CORNERS = 48
-"""Corners of a body while tails are tried on it: of a round of 20 mm they miss 0.05 mm."""
+CORNERS = 32
+"""Corners of a body while tails are tried on it: of a round of 20 mm they miss 0.1 mm."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -59,33 +59,37 @@ class Candidates:
         )
 
 
-def candidates(
-    spread: SpreadToPlace, line: LineToPlace, shape: NDArray[np.intp], centre: Points
-) -> Candidates:
-    """Return the candidates of `line` with the given shapes (n,) at the given centres (n, 2)."""
-    order = np.argsort(shape, kind="stable")
-    shape, centre = shape[order], centre[order]
-    pieces = []
-    for index in np.unique(shape):
-        outline, here = thinned(line.shapes[index].body), centre[shape == index]
-        pieces.append([tails(outline, here, s, spread.frame, spread.x_height_mm) for s in line.speakers])
-    body = bodies(line, shape, centre)
-    joined = tuple(_joined([own[k] for own in pieces]) for k in range(len(line.speakers)))
-    hulls = [reach(t.hull(spread.x_height_mm)) for t in joined]
+def bodies(line: LineToPlace, shape: NDArray[np.intp], centre: Points) -> Candidates:
+    """Return candidates of `line` with the given shapes (n,) at the given centres (n, 2), without tails yet."""
+    body = moved(np.stack([reach(one.body) for one in line.shapes])[shape], centre)
     return Candidates(
         line=line,
         shape=shape,
         centre=centre,
         body=body,
         box=boxes(body),
-        tails=joined,
-        tail_hulls=np.stack(hulls) if hulls else np.empty((0, *body.shape)),
+        tails=(),
+        tail_hulls=np.empty((0, *body.shape)),
     )
 
 
-def bodies(line: LineToPlace, shape: NDArray[np.intp], centre: Points) -> Reach:
-    """Return the reach (n, directions) of the shapes (n,) of `line` at the centres (n, 2)."""
-    return moved(np.stack([reach(one.body) for one in line.shapes])[shape], centre)
+def with_tails(spread: SpreadToPlace, found: Candidates) -> Candidates:
+    """Return the candidates with the tails they would have."""
+    own = tuple(_tails_to(spread, found, speaker) for speaker in found.line.speakers)
+    hulls = [reach(tail.hull(spread.x_height_mm)) for tail in own]
+    return replace(found, tails=own, tail_hulls=np.stack(hulls) if hulls else found.tail_hulls)
+
+
+def _tails_to(spread: SpreadToPlace, found: Candidates, speaker: Speaker) -> Tails:
+    """Return the tails of all candidates toward one speaker."""
+    all_ = Tails(*(np.empty_like(found.centre) for _ in range(4)))
+    for index in np.unique(found.shape):
+        here = np.flatnonzero(found.shape == index)
+        outline = thinned(found.line.shapes[index].body)
+        these = tails(outline, found.centre[here], speaker, spread.frame, spread.x_height_mm)
+        for name in ("root", "elbow", "tip", "target"):
+            getattr(all_, name)[here] = getattr(these, name)
+    return all_
 
 
 def grid(spread: SpreadToPlace, line: LineToPlace, step_mm: float) -> tuple[NDArray[np.intp], Points]:
@@ -133,15 +137,6 @@ def thinned(body: Points) -> Points:
     """Return at most `CORNERS` of the corners of a body."""
     stride = max(1, -(-len(body) // CORNERS))
     return body[::stride]
-
-
-def _joined(parts: list[Tails]) -> Tails:
-    return Tails(
-        *(
-            np.concatenate([getattr(part, name) for part in parts])
-            for name in ("root", "elbow", "tip", "target")
-        )
-    )
 
 
 def around(rect: Rect, step: float) -> Points:

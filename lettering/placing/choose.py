@@ -2,24 +2,30 @@
 
 The problem is general: every line has candidates with a cost each, every two lines may have a table of what
 two candidates cost together (infinite: never together). Three steps, each exact: a quick descent finds a
-good choice; candidates that cannot be in a better one are struck out; what is left goes to the solver.
+good choice; candidates that cannot be in a better one are struck out; what is left, if anything, goes to a
+constraint solver.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-Costs = NDArray[np.float64]
-Pairs = Mapping[tuple[int, int], Costs]
-"""By two lines, first < second: shape (candidates of the first, of the second); infinite for never."""
+from lettering.placing.bound import NEVER, Costs, Pairs, Problem, shared_out
+from lettering.placing.solver import solved
 
-SCALE = 1000
-"""Costs are compared in thousandths: the solver counts in whole numbers."""
+STEP = 1e-3
+"""Costs count in steps this large, so that totals compare exactly."""
 
-EFFORT = 1.5
+EFFORT = 0.5
 """Most work the solver may do, in its own deterministic seconds: the same on every machine."""
+
+ROUNDS = 12
+"""Sweeps of sharing out between two strikes."""
+
+STRIKES = 8
+"""Most times that candidates are struck out before the rest goes to the solver."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,60 +40,62 @@ class Choice:
 
     @property
     def proven(self) -> bool:
-        """Whether no better choice exists among the candidates."""
-        return self.score <= self.bound + 0.5 / SCALE
+        """Whether no choice among the candidates is better."""
+        return self.score < self.bound + STEP / 2
 
 
 def choose(costs: Sequence[Costs], pairs: Pairs, *, effort: float = EFFORT) -> Choice | None:
-    """Return the cheapest choice, or the best found within `effort`; none when every choice is forbidden.
+    """Return the cheapest choice, or the best found within `effort`; none when none is found.
 
-    `costs` holds one array of shape (candidates,) a line, finite; deterministic for equal input.
+    `costs` holds one array of shape (candidates,) a line, finite; a pair's infinite cost forbids it. Costs
+    are rounded to thousandths. Equal input gives an equal choice.
     """
     if any(len(own) == 0 for own in costs):
         return None
-    tables = _both_ways(pairs)
-    start = _descend(costs, tables)
-    kept = _worth_keeping(costs, tables, start)
-    if kept is None:
-        return start
-    if start is not None and all(len(k) == 1 for k in kept):
-        return Choice(start.picks, start.score, start.score)
-    return _solve(costs, pairs, kept, start, effort)
+    rounded = {pair: np.minimum(_rounded(table), NEVER) for pair, table in pairs.items()}
+    problem = Problem(tuple(map(_rounded, costs)), rounded)
+    best = _descended(problem)
+    kept, shared = _struck_out(problem, best)
+    if any(len(own) == 0 for own in kept):
+        return None if best is None else Choice(best, problem.total(best), problem.total(best))
+    picks, bound = solved(problem.only(kept), shared.bound, effort)
+    found = [best] if best else []
+    if picks is not None:
+        found.append(tuple(int(own[p]) for own, p in zip(kept, picks, strict=True)))
+    return _best(problem, found, bound)
 
 
-def total(picks: Sequence[int], costs: Sequence[Costs], pairs: Pairs) -> float:
-    """Return what a choice costs."""
-    alone = sum(float(own[pick]) for own, pick in zip(costs, picks, strict=True))
-    return alone + sum(float(table[picks[i], picks[j]]) for (i, j), table in pairs.items())
+def _rounded(cost: Costs) -> Costs:
+    return np.rint(np.asarray(cost) / STEP) * STEP
 
 
-Tables = Mapping[int, Mapping[int, Costs]]
+def _best(problem: Problem, found: Sequence[tuple[int, ...]], bound: float) -> Choice | None:
+    """Return the best choice found; no total lies strictly between two steps, so the bound rises to one."""
+    if not found:
+        return None
+    chosen = min(found, key=problem.total)
+    score = problem.total(chosen)
+    return Choice(chosen, score, min(score, float(np.ceil(bound / STEP - 0.1)) * STEP))
 
 
-def _both_ways(pairs: Pairs) -> Tables:
-    """Return the tables by line and other line, rows always for the first of the two."""
-    found: dict[int, dict[int, Costs]] = {}
-    for (i, j), table in pairs.items():
-        found.setdefault(i, {})[j] = table
-        found.setdefault(j, {})[i] = table.T
-    return found
+def _descended(problem: Problem) -> tuple[int, ...] | None:
+    """Return the best of a few greedy choices, each bettered line by line; none if all are forbidden."""
+    beside: list[dict[int, Costs]] = [{} for _ in problem.costs]
+    for (i, j), table in problem.pairs.items():
+        beside[i][j], beside[j][i] = table, table.T
+    there = list(range(len(beside)))
+    orders = [there, there[::-1], sorted(there, key=lambda i: (len(problem.costs[i]), i))]
+    best = min((_greedy(problem, beside, order) for order in orders), key=problem.total)
+    return best if problem.total(best) < NEVER / 2 else None
 
 
-def _descend(costs: Sequence[Costs], tables: Tables) -> Choice | None:
-    """Return the best of a few greedy choices, each bettered line by line until nothing gains."""
-    count = len(costs)
-    orders = [list(range(count)), list(range(count))[::-1], sorted(range(count), key=lambda i: len(costs[i]))]
-    found = [choice for order in orders if (choice := _greedy(costs, tables, order)) is not None]
-    return min(found, key=lambda choice: choice.score, default=None)
-
-
-def _greedy(costs: Sequence[Costs], tables: Tables, order: Sequence[int]) -> Choice | None:
+def _greedy(problem: Problem, beside: Sequence[dict[int, Costs]], order: Sequence[int]) -> tuple[int, ...]:
     picks: dict[int, int] = {}
     for sweep in range(12):
         before = dict(picks)
         for i in order:
-            seen = costs[i].copy()
-            for j, table in tables.get(i, {}).items():
+            seen = problem.costs[i].copy()
+            for j, table in beside[i].items():
                 if j in picks:
                     seen += table[:, picks[j]]
                 elif not sweep:
@@ -95,122 +103,19 @@ def _greedy(costs: Sequence[Costs], tables: Tables, order: Sequence[int]) -> Cho
             picks[i] = int(np.argmin(seen))
         if picks == before:
             break
-    chosen = tuple(picks[i] for i in range(len(costs)))
-    score = sum(float(costs[i][p]) for i, p in enumerate(chosen)) + sum(
-        float(table[chosen[i], chosen[j]]) for i, row in tables.items() for j, table in row.items() if i < j
-    )
-    return Choice(chosen, score, -np.inf) if np.isfinite(score) else None
+    return tuple(picks[i] for i in range(len(beside)))
 
 
-def _worth_keeping(
-    costs: Sequence[Costs], tables: Tables, best: Choice | None
-) -> list[NDArray[np.intp]] | None:
-    """Return for each line the candidates that may be in a choice as good as `best`; none when `best` is proven.
-
-    A candidate cannot cost less than itself plus, for every other line, that line's cheapest candidate
-    beside it.
-    """
-    kept = [np.arange(len(own)) for own in costs]
-    most = best.score if best is not None else np.inf
-    for _ in range(6):
-        sizes = [len(k) for k in kept]
-        for i in range(len(costs)):
-            least = _least_with(i, costs, tables, kept)
-            stays = np.isfinite(least) & (least <= most - 1 / SCALE)
-            if best is not None:
-                stays |= kept[i] == best.picks[i]
-            kept[i] = kept[i][stays]
-            if len(kept[i]) == 0:
-                return None
-        if sizes == [len(k) for k in kept]:
+def _struck_out(problem: Problem, best: tuple[int, ...] | None) -> tuple[list[NDArray[np.intp]], Problem]:
+    """Return the candidates that may be in a choice better than `best`, and their problem shared out."""
+    most = problem.total(best) - STEP / 2 if best else NEVER / 2
+    kept = [np.arange(len(own)) for own in problem.costs]
+    for strike in range(STRIKES):
+        problem = shared_out(problem, 1 if strike == 0 else ROUNDS)
+        stays = [np.flatnonzero(bound <= most) for bound in problem.bounds()]
+        before = sum(map(len, kept))
+        kept = [own[s] for own, s in zip(kept, stays, strict=True)]
+        problem = problem.only(stays)
+        if any(len(own) == 0 for own in kept) or (strike > 0 and sum(map(len, kept)) > 0.9 * before):
             break
-    return kept
-
-
-def _least_with(i: int, costs: Sequence[Costs], tables: Tables, kept: Sequence[NDArray[np.intp]]) -> Costs:
-    """Return a lower bound of every choice that holds each kept candidate of line `i`."""
-    least = costs[i][kept[i]].copy()
-    for j in range(len(costs)):
-        if j != i:
-            table = tables.get(i, {}).get(j)
-            alone = costs[j][kept[j]]
-            least += alone.min() if table is None else (table[np.ix_(kept[i], kept[j])] + alone).min(axis=1)
-    return least
-
-
-def _solve(
-    costs: Sequence[Costs],
-    pairs: Pairs,
-    kept: Sequence[NDArray[np.intp]],
-    start: Choice | None,
-    effort: float,
-) -> Choice | None:
-    """Return the solver's choice among the kept candidates."""
-    # The solver is heavy to load and most single lines never need it.
-    from ortools.sat.python import cp_model  # noqa: PLC0415
-
-    model = cp_model.CpModel()
-    picks = [[model.new_bool_var("") for _ in k] for k in kept]
-    for own in picks:
-        model.add_exactly_one(own)
-    terms = [(var, _whole(cost)) for own, c, k in zip(picks, costs, kept, strict=True)
-             for var, cost in zip(own, c[k], strict=True)]  # fmt: skip
-    for (i, j), table in sorted(pairs.items()):
-        terms += _pair(model, picks[i], picks[j], table[np.ix_(kept[i], kept[j])])
-    model.minimize(cp_model.LinearExpr.weighted_sum([v for v, _ in terms], [c for _, c in terms]))
-    if start is not None:
-        for own, k, pick in zip(picks, kept, start.picks, strict=True):
-            for var, index in zip(own, k, strict=True):
-                model.add_hint(var, int(index) == pick)
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1
-    solver.parameters.random_seed = 1
-    solver.parameters.max_deterministic_time = effort
-    status = solver.solve(model)
-    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        return start
-    chosen = tuple(
-        int(k[next(n for n, var in enumerate(own) if solver.boolean_value(var))])
-        for own, k in zip(picks, kept, strict=True)
-    )
-    score = total(chosen, costs, pairs)
-    if start is not None and start.score < score:
-        chosen, score = start.picks, start.score
-    bound = score if status == cp_model.OPTIMAL else solver.best_objective_bound / SCALE
-    return Choice(chosen, score, min(bound, score))
-
-
-def _whole(cost: float) -> int:
-    return round(float(cost) * SCALE)
-
-
-def _pair(model, first, second, table: Costs):  # type: ignore[no-untyped-def]
-    """Add what two lines cost together; return the terms of the total (variable, price)."""
-    if table.shape[0] > table.shape[1]:
-        first, second, table = second, first, table.T
-    never = ~np.isfinite(table)
-    for var, row in zip(first, never, strict=True):
-        if row.any():
-            model.add_at_most_one([var, *(second[b] for b in np.flatnonzero(row))])
-    prices = np.rint(np.where(never, 0.0, table) * SCALE).astype(np.int64)
-    base = prices.min(axis=1)
-    terms = [(var, int(price)) for var, price in zip(first, base, strict=True) if price]
-    prices -= base[:, None]
-    if not prices.any():
-        return terms
-    paid = model.new_int_var(0, int(prices.max()), "")
-    for var, row in zip(first, prices, strict=True):
-        some = np.flatnonzero(row)
-        if len(some):
-            # With `var` chosen the pair pays its price; without it the row asks nothing.
-            most = int(row.max())
-            from ortools.sat.python import cp_model  # noqa: PLC0415
-
-            model.add(
-                paid
-                >= cp_model.LinearExpr.weighted_sum(
-                    [second[b] for b in some] + [var], [int(row[b]) for b in some] + [most]
-                )
-                - most
-            )
-    return terms + [(paid, 1)]
+    return kept, problem

@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from lettering.geometry.support import clearance, clearances, reach_of
+from lettering.geometry.support import clearance, clearances, reach, reach_of
 from lettering.placing.candidates import Candidates
 from lettering.placing.placement import SpreadToPlace
 from lettering.placing.busyness import busyness
@@ -25,13 +25,13 @@ ALMOST_MM = 4.0
 """Tops of neighbours that differ by less than this look as if they were meant to be in line."""
 
 
-def alone(spread: SpreadToPlace, found: Candidates, weights: Weights) -> Costs:
-    """Return what each candidate costs by itself, (n,)."""
+def bodies(spread: SpreadToPlace, found: Candidates, weights: Weights) -> Costs:
+    """Return what each candidate costs by its body alone, (n,)."""
     line, box, frame = found.line, found.box, spread.frame
     cost = weights.stack * np.array([shape.cost for shape in line.shapes])[found.shape]
     cost += weights.high * (found.middle[:, 1] - frame.safe.y0) / frame.safe.height
     cost += _clinging(spread, found, weights) + _near_things(spread, found, weights)
-    cost += _tails(spread, found, weights) + _ends(spread, found, weights)
+    cost += _ends(spread, found, weights)
     if spread.detail is not None:
         cost += weights.busy * busyness(spread.detail, frame.trim, box)
     if line.former is not None:
@@ -54,7 +54,18 @@ def _near_things(spread: SpreadToPlace, found: Candidates, weights: Weights) -> 
     return cost
 
 
-def _tails(spread: SpreadToPlace, found: Candidates, weights: Weights) -> Costs:
+def away(found: Candidates, weights: Weights) -> Costs:
+    """Return roughly what each candidate pays for the way to its speakers, (n,), before it has tails."""
+    cost = np.zeros(len(found))
+    for speaker in found.line.speakers:
+        if speaker.target is not None:
+            mouth = reach(np.array([(speaker.target.x, speaker.target.y)]))
+            cost += weights.reach * np.maximum(clearance(found.body, mouth) - COMFORT_MM, 0.0) / 10
+    return cost
+
+
+def tails(spread: SpreadToPlace, found: Candidates, weights: Weights) -> Costs:
+    """Return what each candidate costs by its tails, (n,)."""
     cost = np.zeros(len(found))
     for speaker, tail, hull in zip(found.line.speakers, found.tails, found.tail_hulls, strict=True):
         way = tail.way

@@ -10,23 +10,27 @@ from lettering.geometry.point import Point
 from lettering.geometry.rect import Rect
 from lettering.placing import costs, rules
 from lettering.placing.broken import broken
-from lettering.placing.candidates import Candidates, around, bodies, candidates, grid
-from lettering.placing.choose import Choice, Pairs, choose
+from lettering.placing.candidates import Candidates, around, bodies, grid, with_tails
+from lettering.placing.bound import Pairs
+from lettering.placing.choose import Choice, choose
 from lettering.placing.placement import LineToPlace, PlacedSpread, Placement, SpreadToPlace
 from lettering.placing.tails import Tails
 from lettering.placing.weights import HOUSE, Weights
 
-SECONDS = 2.0
+SECONDS = 1.0
 """About how long a spread may take on a slow computer; the limit counts the solver's work, not the clock."""
 
 STEP_MM = 9.0
 """First distance between places tried; the places chosen are then tried again much finer."""
 FINE_MM = 1.5
 """Distance between places of the finer look."""
-MOST = 130
+MOST = 80
 """Candidates kept for each line."""
-MOST_HARD = 320
+MOST_HARD = 200
 """Candidates kept for each line of a spread that the first look could not solve."""
+
+LIKELY = 3
+"""Times as many candidates are given tails as are kept."""
 
 PRICES = {rule: 60.0 * 2.5**rank for rank, rule in enumerate(rules.RULES)}
 """What breaking a rule costs when it cannot be kept: each more than two of the rule given up before it."""
@@ -71,37 +75,42 @@ def _line(
     """Return the candidates of one line and what each costs."""
     if line.held is not None:
         return _held(spread, line, line.held), np.zeros(1)
-    shape, centre = grid(spread, line, step)
-    return _priced(spread, line, shape, centre, weights, most, lenient)
+    return _priced(spread, bodies(line, *grid(spread, line, step)), weights, most, lenient)
 
 
 def _priced(
-    spread: SpreadToPlace, line: LineToPlace, shape: NDArray[np.intp], centre: NDArray[np.float64],
-    weights: Weights, most: int, lenient: bool,
-) -> tuple[Candidates, NDArray[np.float64]]:  # fmt: skip
-    """Return those of the given places that keep the rules (or pay for them), thinned to `most`."""
-    if not lenient:
-        clean = _kept(rules.bodies(spread, bodies(line, shape, centre)))
-        shape, centre = shape[clean], centre[clean]
-    found = candidates(spread, line, shape, centre)
-    depths = rules.alone(spread, found)
-    if not lenient:
-        found = found.only(np.flatnonzero(_kept(depths)))
-        cost = costs.alone(spread, found, weights)
-    else:
-        fines = [np.where(d > 0, PRICES[rule] + DEPTH_PRICE * d, 0.0) for rule, d in depths.items()]
-        cost = costs.alone(spread, found, weights) + np.sum(fines, axis=0)
-    best = _thinned(found, cost, most)
-    return found.only(best), cost[best]
+    spread: SpreadToPlace, found: Candidates, weights: Weights, most: int, lenient: bool
+) -> tuple[Candidates, NDArray[np.float64]]:
+    """Return those of the bodies `found` that keep the rules (or pay for it), with tails, thinned to `most`."""
+    fines = _fines(rules.bodies(spread, found), lenient)
+    found, fines = _only(found, fines, np.flatnonzero(np.isfinite(fines)))
+    cost = fines + costs.bodies(spread, found, weights)
+    found, cost = _only(found, cost, _thinned(found, cost + costs.away(found, weights), LIKELY * most))
+    found = with_tails(spread, found)
+    cost = cost + costs.tails(spread, found, weights) + _fines({"tail": rules.tails(spread, found)}, lenient)
+    found, cost = _only(found, cost, np.flatnonzero(np.isfinite(cost)))
+    return _only(found, cost, _thinned(found, cost, most))
 
 
-def _kept(depths: dict[str, NDArray[np.float64]]) -> NDArray[np.bool_]:
-    return np.max(list(depths.values()), axis=0) <= 0
+def _only(
+    found: Candidates, cost: NDArray[np.float64], kept: NDArray[np.intp]
+) -> tuple[Candidates, NDArray[np.float64]]:
+    return found.only(kept), cost[kept]
+
+
+def _fines(depths: dict[str, NDArray[np.float64]], lenient: bool) -> NDArray[np.float64]:
+    """Return what each candidate pays for the rules it breaks: everything, unless `lenient`."""
+    fines = [
+        np.where(depth > 0, PRICES[rule] + DEPTH_PRICE * depth if lenient else np.inf, 0.0)
+        for rule, depth in depths.items()
+    ]
+    return np.asarray(np.sum(fines, axis=0))
 
 
 def _held(spread: SpreadToPlace, line: LineToPlace, held: Placement) -> Candidates:
     """Return the only candidate of a line that must not move, with the tips it had."""
-    found = candidates(spread, line, np.array([held.shape]), np.array([(held.centre.x, held.centre.y)]))
+    here = bodies(line, np.array([held.shape]), np.array([(held.centre.x, held.centre.y)]))
+    found = with_tails(spread, here)
     if len(held.tips) != len(found.tails):
         return found
     fixed = tuple(
@@ -111,7 +120,7 @@ def _held(spread: SpreadToPlace, line: LineToPlace, held: Placement) -> Candidat
     return replace(found, tails=fixed)
 
 
-CELL_MM = 18.0
+CELL_MM = 20.0
 """The best candidate of every cell this wide has a chance before the second best of any."""
 
 
@@ -173,7 +182,7 @@ def _closer(
     shape = np.repeat(np.arange(len(found.line.shapes)), len(near))
     shape = np.concatenate([shape, found.shape])
     centre = np.concatenate([np.tile(near, (len(found.line.shapes), 1)), found.centre])
-    return _priced(spread, found.line, shape, centre, weights, MOST + 40, False)
+    return _priced(spread, bodies(found.line, shape, centre), weights, MOST, False)
 
 
 def _result(spread: SpreadToPlace, look: _Look, choice: Choice) -> PlacedSpread:

@@ -5,7 +5,7 @@ from numpy.typing import NDArray
 
 from lettering.book.page import Frame
 from lettering.geometry.rect import Rect
-from lettering.geometry.support import Reach, boxes, clearance, clearances, reach_of
+from lettering.geometry.support import Reach, clearance, clearances, reach_of
 from lettering.placing.candidates import Candidates
 from lettering.placing.placement import SpreadToPlace
 
@@ -21,17 +21,16 @@ RULES = ("tail", "keep-clear", "figure", "order", "gutter", "safe", "overlap")
 
 def alone(spread: SpreadToPlace, found: Candidates) -> dict[str, Depths]:
     """Return for each rule that concerns a single bubble how far each candidate breaks it, (n,), mm."""
-    return bodies(spread, found.body) | {"tail": _tails_over_others(spread, found)}
+    return bodies(spread, found) | {"tail": tails(spread, found)}
 
 
-def bodies(spread: SpreadToPlace, body: Reach) -> dict[str, Depths]:
-    """Return for each rule that concerns a single body how far each of `body` breaks it, (n,), mm."""
-    box = boxes(body)
+def bodies(spread: SpreadToPlace, found: Candidates) -> dict[str, Depths]:
+    """Return for each rule that concerns a single body how far each candidate breaks it, (n,), mm."""
     return {
-        "safe": _outside(box, spread.frame.safe),
-        "gutter": _in_gutter(box, spread.frame),
-        "figure": _into(body, [reach_of(rect) for _, rect in spread.figures]),
-        "keep-clear": _into(body, [reach_of(rect) for rect in spread.keep_clear]),
+        "safe": _outside(found.box, spread.frame.safe),
+        "gutter": _in_gutter(found.box, spread.frame),
+        "figure": _into(found.body, [reach_of(rect) for _, rect in spread.figures]),
+        "keep-clear": _into(found.body, [reach_of(rect) for rect in spread.keep_clear]),
     }
 
 
@@ -52,7 +51,7 @@ def _into(shapes: Reach, obstacles: list[Reach]) -> Depths:
     return np.max(depths, axis=0) if depths else np.zeros(len(shapes))
 
 
-def _tails_over_others(spread: SpreadToPlace, found: Candidates) -> Depths:
+def tails(spread: SpreadToPlace, found: Candidates) -> Depths:
     """Return how deep the tails reach into boxes of characters who do not speak this line."""
     speaking = {speaker.who for speaker in found.line.speakers}
     others = [reach_of(rect) for who, rect in spread.figures if who not in speaking]
