@@ -44,6 +44,16 @@ class Painted:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Picture:
+    """Pixels to look at, in proofs and contact sheets only; lettering layers have none."""
+
+    rect: Rect
+    """Where it lies on the page, mm; its pixels are stretched to fill it."""
+    png: bytes
+    """The picture as a PNG file."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Group:
     """Paths that belong together, such as the lettering of one line."""
 
@@ -51,7 +61,7 @@ class Group:
     """Unique in the drawing: a letter, then letters, digits and hyphens."""
     title: str
     """What a person would call it; for lettering, the words."""
-    items: tuple[Painted, ...]
+    items: tuple[Painted | Picture, ...]
     """What is painted, first at the bottom."""
     data: Mapping[str, str] = field(default_factory=dict)
     """Facts for other programs, by name without prefix: `line`, `who`."""
@@ -82,6 +92,11 @@ class Drawing:
     """Art and drawing reach this far past the trim on every side, mm."""
     layers: tuple[Layer, ...]
     """First at the bottom."""
+
+    @property
+    def items(self) -> tuple[Painted | Picture, ...]:
+        """Everything in it, first at the bottom."""
+        return tuple(item for layer in self.layers for group in layer.groups for item in group.items)
 
     @property
     def media(self) -> Rect:

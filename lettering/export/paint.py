@@ -1,12 +1,13 @@
 """Painting a drawing on a surface of pixels or of paper, in millimetres."""
 
+import io
 from collections.abc import Callable, Iterator
 
 import cairocffi as cairo  # type: ignore[import-untyped]
 import numpy as np
 from numpy.typing import NDArray
 
-from lettering.drawing import Colour, Drawing, Painted
+from lettering.drawing import Colour, Drawing, Painted, Picture
 from lettering.geometry.contour import Contour
 
 Rgba = NDArray[np.uint8]
@@ -15,8 +16,11 @@ Rgba = NDArray[np.uint8]
 
 def paint(context: cairo.Context, drawing: Drawing) -> None:
     """Paint every layer, the first at the bottom; one unit of `context` is one millimetre."""
-    for item in _items(drawing):
-        _paint(context, item)
+    for item in drawing.items:
+        if isinstance(item, Picture):
+            _show(context, item)
+        else:
+            _paint(context, item)
 
 
 def band(drawing: Drawing, px_per_mm: tuple[float, float], columns: int, rows: range) -> Rgba | None:
@@ -37,14 +41,13 @@ def band(drawing: Drawing, px_per_mm: tuple[float, float], columns: int, rows: r
 
 def _heights(drawing: Drawing) -> Iterator[tuple[float, float]]:
     """Yield the highest and the lowest y that each item may reach, line and all, mm."""
-    for item in _items(drawing):
+    for item in drawing.items:
+        if isinstance(item, Picture):
+            yield item.rect.y0, item.rect.y1
+            continue
         for contour in item.path.contours:
             y = contour.knots[:, :, 1]
             yield float(y.min()) - item.stroke_mm, float(y.max()) + item.stroke_mm
-
-
-def _items(drawing: Drawing) -> Iterator[Painted]:
-    return (item for layer in drawing.layers for group in layer.groups for item in group.items)
 
 
 def _unmultiplied(surface: cairo.ImageSurface) -> Rgba:
@@ -66,6 +69,18 @@ def _straight(native: NDArray[np.uint32]) -> Rgba:
     some[:, :3] = (some[:, :3] * 255 + some[:, 3:] // 2) // some[:, 3:]
     pixels[edge] = some.clip(0, 255).astype(np.uint8)
     return pixels
+
+
+def _show(context: cairo.Context, picture: Picture) -> None:
+    pixels = cairo.ImageSurface.create_from_png(io.BytesIO(picture.png))
+    with context:
+        context.translate(picture.rect.x0, picture.rect.y0)
+        context.scale(picture.rect.width / pixels.get_width(), picture.rect.height / pixels.get_height())
+        context.set_source_surface(pixels)
+        context.get_source().set_filter(cairo.FILTER_GOOD)
+        context.get_source().set_extend(cairo.EXTEND_PAD)
+        context.rectangle(0, 0, pixels.get_width(), pixels.get_height())
+        context.fill()
 
 
 def _paint(context: cairo.Context, item: Painted) -> None:

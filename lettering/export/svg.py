@@ -1,10 +1,11 @@
 """A drawing as SVG 1.1: outlines in named layers, in millimetres, with words for those who cannot see it."""
 
+import base64
 import re
 from collections.abc import Iterator
 from xml.etree import ElementTree as ET
 
-from lettering.drawing import Drawing, Group, Layer, Painted
+from lettering.drawing import Drawing, Group, Layer, Painted, Picture
 from lettering.geometry.contour import Contour
 from lettering.geometry.path import Path
 
@@ -12,6 +13,7 @@ DECIMALS = 3
 """Digits behind the point of a millimetre: one micrometre, a twentieth of a dot at 1200 ppi."""
 
 _NAMESPACE = "http://www.w3.org/2000/svg"
+_XLINK = "http://www.w3.org/1999/xlink"
 _LANGUAGE = "{http://www.w3.org/XML/1998/namespace}lang"
 _NO_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 """What no XML 1.0 document may hold."""
@@ -47,6 +49,7 @@ def _root(drawing: Drawing) -> ET.Element:
         "svg",
         {
             "xmlns": _NAMESPACE,
+            **_link_namespace(drawing),
             "version": "1.1",
             "width": f"{number(media.width)}mm",
             "height": f"{number(media.height)}mm",
@@ -61,6 +64,10 @@ def _root(drawing: Drawing) -> ET.Element:
     return root
 
 
+def _link_namespace(drawing: Drawing) -> dict[str, str]:
+    return {"xmlns:xlink": _XLINK} if any(isinstance(item, Picture) for item in drawing.items) else {}
+
+
 def _layer(layer: Layer) -> ET.Element:
     element = _titled(layer.id, layer.title)
     element.extend(_group(group) for group in layer.groups)
@@ -71,7 +78,7 @@ def _group(group: Group) -> ET.Element:
     element = _titled(group.id, group.title)
     for name, value in group.data.items():
         element.set(f"data-{name}", _plain(value))
-    element.extend(_path(item) for item in group.items if item.path.contours)
+    element.extend(_picture(item) if isinstance(item, Picture) else _path(item) for item in group.items)
     return element
 
 
@@ -79,6 +86,15 @@ def _titled(identifier: str, title: str) -> ET.Element:
     element = ET.Element("g", id=identifier)
     ET.SubElement(element, "title").text = _plain(title)
     return element
+
+
+def _picture(picture: Picture) -> ET.Element:
+    rect = picture.rect
+    measures = {"x": rect.x0, "y": rect.y0, "width": rect.width, "height": rect.height}
+    data = base64.b64encode(picture.png).decode("ascii")
+    attributes = {name: number(value) for name, value in measures.items()}
+    attributes |= {"preserveAspectRatio": "none", "xlink:href": f"data:image/png;base64,{data}"}
+    return ET.Element("image", attributes)
 
 
 def _path(painted: Painted) -> ET.Element:
@@ -103,9 +119,8 @@ def _subpath(contour: Contour) -> str:
     pieces, straight = contour.pieces, contour.straight
     steps = [f"M{_numbers(pieces[0, 0].tolist())}"]
     for piece, flat in zip(pieces, straight, strict=True):
-        steps.append(
-            f"L{_numbers(piece[3].tolist())}" if flat else f"C{_numbers(piece[1:].ravel().tolist())}"
-        )
+        letter, points = ("L", piece[3:]) if flat else ("C", piece[1:])
+        steps.append(letter + _numbers(points.ravel().tolist()))
     if straight[-1]:
         steps.pop()  # Z draws the last side
     return "".join(steps) + "Z"

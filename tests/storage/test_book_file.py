@@ -270,7 +270,8 @@ def test_all_problems_are_told_at_once_in_the_order_of_the_file() -> None:
         (b"a: &a [x]\nb: [*a, *a]\n", "b.yaml:1:4: words that begin with '&' need quotes in YAML."),
     ],
     ids=[
-        "empty", "comment", "list", "latin1", "utf16", "tab", "nul", "two", "key", "open", "deep", "large", "bomb",
+        "empty", "comment", "list", "latin1", "utf16", "tab", "nul", "two", "key", "open", "deep", "large",
+        "bomb",
     ],
 )  # fmt: skip
 def test_a_file_that_is_no_book_is_explained(data: bytes, expected: str) -> None:
@@ -285,8 +286,8 @@ def test_a_file_that_is_no_book_is_explained(data: bytes, expected: str) -> None
     [
         # Examples of RFC 5646, appendix A.
         "de", "fr", "ja", "zh-Hant", "zh-cmn-Hans-CN", "cmn-Hans-CN", "sr-Latn-RS", "sl-rozaj-biske",
-        "de-CH-1901", "hy-Latn-IT-arevela", "es-419", "de-CH-x-phonebk", "az-Arab-x-AZE-derbend", "en-US-u-islamcal",
-        "zh-CN-a-myext-x-private", "en-a-myext-b-another",
+        "de-CH-1901", "hy-Latn-IT-arevela", "es-419", "de-CH-x-phonebk", "az-Arab-x-AZE-derbend",
+        "en-US-u-islamcal", "zh-CN-a-myext-x-private", "en-a-myext-b-another",
     ],
 )  # fmt: skip
 def test_well_formed_language_tags_are_taken(tag: str) -> None:
