@@ -29,6 +29,9 @@ LEAN = 0.5
 SHORTEST_X_HEIGHTS = 1.0
 """A tail shorter than this is not seen; where the mouth is near, it goes further than its share."""
 
+STUB_X_HEIGHTS = 0.3
+"""The shortest tail there is, where a face leaves no room for more."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Axis:
@@ -52,12 +55,14 @@ def tail_axis(
     """
     root, outward = _root(body, target)
     straight, distance = unit(target - root)
-    elbow = root + _turned(straight, _bend(straight, outward)) * (distance * share / 2)[:, None]
-    aim, rest = unit(target - elbow)
     left = np.minimum((1 - share) * distance, np.maximum(distance - SHORTEST_X_HEIGHTS * x_height_mm, 0))
-    onward = rest - left
-    if face is not None:
-        onward = np.minimum(onward, _entry(elbow, aim, face.inset(-FACE_X_HEIGHTS * x_height_mm)))
+    barred = face.inset(-FACE_X_HEIGHTS * x_height_mm) if face else None
+    reach = np.minimum(distance - left, _entry(root, straight, barred))
+    reach = np.maximum(reach, STUB_X_HEIGHTS * x_height_mm)
+    elbow = root + _turned(straight, _bend(straight, outward)) * (reach / 2)[:, None]
+    aim, rest = unit(target - elbow)
+    onward = np.minimum(np.maximum(rest - left, reach / 2), _entry(elbow, aim, barred))
+    onward = np.maximum(onward, STUB_X_HEIGHTS * x_height_mm / 2)
     return axis_to(body, target, elbow + aim * onward[:, None])
 
 
@@ -115,8 +120,10 @@ def _leaving(body: Points, anchor: Points, target: Points) -> Points:
     return left
 
 
-def _entry(start: Points, direction: Points, rect: Rect) -> Floats:
+def _entry(start: Points, direction: Points, rect: Rect | None) -> Floats:
     """Return how far along `direction` each ray enters `rect`; infinite when it does not."""
+    if rect is None:
+        return np.full(len(start), np.inf)
     safe = np.where(np.abs(direction) < 1e-12, 1e-12, direction)
     one, two = (np.array([rect.x0, rect.y0]) - start) / safe, (np.array([rect.x1, rect.y1]) - start) / safe
     enter, leave = np.minimum(one, two).max(axis=1), np.maximum(one, two).min(axis=1)

@@ -28,6 +28,9 @@ SQUARER = -0.018
 LIFE = 0.012
 """Spread of the slow harmonics that make each round a little its own, in half sizes."""
 
+MEASURED_MM = 0.002
+"""How closely an outline is followed when its clearance is measured, mm; that much is kept in reserve."""
+
 Draw = Callable[[float], Contour]
 """Draws an outline that is larger by a share of its size."""
 
@@ -55,13 +58,16 @@ def body(
 
 
 def hull_corners(ink: Sequence[Rect] | Region) -> Points:
-    """Return points of the ink, shape (n, 2), mm, among them every corner of its hull."""
+    """Return the corners of the convex hull of the ink, shape (n, 2), mm, turning from x toward y."""
     if isinstance(ink, Region):
-        return ink.hull().exterior()
-    if not ink:
+        ring = ink.hull().exterior()
+    elif ink:
+        boxes = np.array([(r.x0, r.y0, r.x1, r.y1) for r in ink])
+        sides = [boxes[:, [0, 1]], boxes[:, [2, 1]], boxes[:, [2, 3]], boxes[:, [0, 3]]]
+        ring = Region.hull_of(np.concatenate(sides)).exterior()
+    else:
         raise ValueError("a body needs ink to go round")
-    boxes = np.array([(r.x0, r.y0, r.x1, r.y1) for r in ink])
-    return np.concatenate([boxes[:, [0, 1]], boxes[:, [2, 1]], boxes[:, [2, 3]], boxes[:, [0, 3]]])
+    return ring if Contour.polygon(ring).area > 0 else ring[::-1]
 
 
 def _pen(corners: Points, air: float, most: float, voice: Voice, chance: Chance) -> Draw:
@@ -92,7 +98,7 @@ def _cleared(draw: Draw, corners: Points, air: float) -> Contour:
     share = 0.0
     for _ in range(8):
         outline = draw(share)
-        short = air - clearance(outline, corners)
+        short = air + MEASURED_MM - clearance(outline, corners)
         if short <= 0:
             return outline
         half = min(outline.bounds.width, outline.bounds.height) / 2
@@ -101,6 +107,5 @@ def _cleared(draw: Draw, corners: Points, air: float) -> Contour:
 
 
 def clearance(outline: Contour, corners: Points) -> float:
-    """Return the least distance, mm, from the hull of `corners` to `outline`; negative if it is cut."""
-    around = Region.polygon(outline.flattened())
-    return around.depth_of(Region.hull_of(corners))
+    """Return the least distance, mm, from the polygon `corners` to `outline`; negative if it is cut."""
+    return Region.polygon(outline.flattened(MEASURED_MM)).depth_of(Region.polygon(corners))

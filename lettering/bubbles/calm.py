@@ -12,6 +12,7 @@ support function goes through the stretch unharmed: h(u) of the stretched outlin
 """
 
 from functools import cache
+from itertools import product
 
 import numpy as np
 from scipy.optimize import nnls
@@ -20,21 +21,24 @@ from lettering.bubbles.air import MOST_AIR, SIDE_SHARE
 from lettering.bubbles.round import Floats, Round, harmonics
 from lettering.geometry.contour import Points
 
-DIRECTIONS = 72
-"""Directions in which the air is asked for; between them it is measured and corrected afterwards."""
+DIRECTIONS = 36
+"""Least number of directions, even in the frame, in which the air is asked for, and as many again even on
+paper, and those that the hull's sides face; between them it is measured and corrected afterwards."""
 
-ORDERS = (12, 20, 32)
-"""Highest harmonics tried in turn; long single rows need more than lenses."""
+ATTEMPTS = ((8, 1.8), (12, 1.8), (20, 1.8), (12, 1.1), (20, 1.1), (32, 1.1))
+"""Highest harmonic and least radius of curvature in airs, tried in turn: nothing pointed, and a lens of rows
+needs few harmonics; one long row, or a block of equal ones, has corners that need more."""
 
-SHARPEST = 1.2
-"""Least radius of curvature, in airs: nothing pointed."""
+WIDENED = (1.0, 1.3, 2.0, 4.0)
+"""By how much the band is widened, in turn, when nothing fits it."""
 
-ODD = 2.5
-"""How much dearer a departure is that makes top and bottom, or left and right, unlike."""
+UPENDED, LOPSIDED = 4.0, 5.0
+"""How much dearer a departure is that makes top unlike bottom, or that leans or makes left unlike right: a
+bubble sits square however its rows' ascenders happen to fall."""
 
 
 def calmest(ink: Points, *, air: float, most: float = MOST_AIR, round_: Floats | None = None) -> Round:
-    """Return the calmest outline round the corners `ink` (n, 2), mm, that keeps `air` to `most` x `air`.
+    """Return the calmest outline at `air` to `most` x `air` round the convex polygon `ink` (n, 2), mm.
 
     `round_` is the hand's idea of round: cosines 2..4, then sines 2..4, in shares of the half size. When
     no outline of the allowed harmonics fits the band, the band is widened outward until one does.
@@ -42,34 +46,38 @@ def calmest(ink: Points, *, air: float, most: float = MOST_AIR, round_: Floats |
     centre = (ink.min(axis=0) + ink.max(axis=0)) / 2
     stretch = ink.max(axis=0) - centre + air * 1.2
     wanted = np.zeros(6) if round_ is None else round_
-    for allowed in (most, most, 1.3 * most, 2 * most, 4 * most):
-        for order in ORDERS:
-            series = _least((ink - centre), stretch, air, allowed, order, wanted)
-            if series is not None:
-                return Round(series, stretch, centre)
+    for factor, (order, sharpest) in product(WIDENED, ATTEMPTS):
+        series = _least(ink - centre, stretch, (air, most * factor, sharpest * air), order, wanted)
+        if series is not None:
+            return Round(series, stretch, centre)
     raise AssertionError("a disc round all ink always fits the widest band")
 
 
 def _least(
-    ink: Points, stretch: Floats, air: float, most: float, order: int, wanted: Floats
+    ink: Points, stretch: Floats, limits: tuple[float, float, float], order: int, wanted: Floats
 ) -> Floats | None:
-    """Return the series of least departure inside the band, or none when the band holds none."""
-    phi = np.linspace(0, 2 * np.pi, DIRECTIONS, endpoint=False)
+    """Return the series of least departure inside the band, or none when the band holds none.
+
+    `limits` are the air, mm, the most of it as a multiple, and the least radius of curvature, mm.
+    """
+    air, most, sharpest = limits
+    phi = _directions(ink, stretch, max(DIRECTIONS, 3 * order))
     normals = np.stack([np.cos(phi), np.sin(phi)], axis=1) / stretch
     scale = 1 / np.hypot(normals[:, 0], normals[:, 1])
     normals = normals * scale[:, None]
     hull = (normals @ ink.T).max(axis=1)
     least = (hull + air * (1 + SIDE_SHARE * normals[:, 0] ** 2)) / scale
     widest = (hull + air * max(most, 1 + SIDE_SHARE)) / scale
-    reach, bend = _tables(order)
+    reach = harmonics(phi, order, 0)
+    bend = reach + harmonics(phi, order, 2)
     # A radius r in the frame is r |stretched tangent| / (turn of the normal on paper) in mm.
     tangents = np.hypot(np.sin(phi) * stretch[0], np.cos(phi) * stretch[1])
-    radius = bend * (tangents * stretch.prod() / scale**2)[:, None] / air
+    radius = bend * (tangents * stretch.prod() / scale**2)[:, None] / sharpest
     weights = _weights(order)
     target = np.zeros(1 + 2 * order)
     target[[2, 3, 4, order + 2, order + 3, order + 4]] = wanted
     asked = np.concatenate([reach, -reach, radius])
-    bounds = np.concatenate([least, -widest, np.full(DIRECTIONS, SHARPEST)]) - asked @ target
+    bounds = np.concatenate([least, -widest, np.ones(len(phi))]) - asked @ target
     step = _least_distance(asked / weights, bounds)
     return None if step is None else step / weights + target
 
@@ -87,17 +95,23 @@ def _least_distance(asked: Floats, bounds: Floats) -> Floats | None:
     return shortest
 
 
-@cache
-def _tables(order: int) -> tuple[Floats, Floats]:
-    """Return reach and radius in the frame for each direction and harmonic."""
-    phi = np.linspace(0, 2 * np.pi, DIRECTIONS, endpoint=False)
-    reach = harmonics(phi, order, 0)
-    return reach, reach + harmonics(phi, order, 2)
+def _directions(hull: Points, stretch: Floats, count: int) -> Floats:
+    """Return angles in the frame: even ones, those of normals even on paper, and those of the hull's sides.
+
+    A hull reaches least, for what lies beside it, just where one of its sides faces.
+    """
+    even = np.linspace(0, 2 * np.pi, count, endpoint=False)
+    # Half a step on, so that no two directions are the same along the axes.
+    paper = even + np.pi / count
+    side = np.roll(hull, -1, axis=0) - hull
+    normals = np.concatenate([np.stack([np.cos(paper), np.sin(paper)], axis=1), side[:, ::-1] * (1, -1)])
+    return np.concatenate([even, np.arctan2(normals[:, 1] * stretch[1], normals[:, 0] * stretch[0])])
 
 
 @cache
 def _weights(order: int) -> Floats:
     """Return what each harmonic costs: how fast it makes the radius change, size and shift nearly free."""
     n = np.arange(2, order + 1)
-    change = n * (n**2 - 1.0) * np.where(n % 2, ODD, 1.0)
-    return np.concatenate([[0.3, 0.3], change, [0.3], change])
+    change = n * (n**2 - 1.0)
+    cosines, sines = np.where(n % 2, LOPSIDED, 1.0), np.where(n % 2, UPENDED, LOPSIDED)
+    return np.concatenate([[0.3, 0.3], change * cosines, [0.3], change * sines])

@@ -10,8 +10,14 @@ from lettering.geometry.fit import FIT_MM, fit_pieces
 
 Floats = NDArray[np.float64]
 
-MOST_PIECES = 40
-"""More pieces than any outline of slow harmonics asks for."""
+GRID = 96
+"""Places round the outline where a piece may end."""
+
+FINE = 4
+"""Points of the outline to a step of the grid."""
+
+LONGEST = 31
+"""Steps of the grid that one piece spans at most: a third of the way round."""
 
 SAMPLES = 9
 """Points of each piece that its handles are fitted to."""
@@ -36,8 +42,13 @@ class Round:
 
     def velocities(self, phi: Floats) -> Points:
         """Return the derivatives of `points` by phi, mm a radian."""
-        radius = (harmonics(phi, self._order, 0) + harmonics(phi, self._order, 2)) @ self.series
+        radius = self.radius(phi)
         return np.stack([-np.sin(phi) * radius, np.cos(phi) * radius], axis=1) * self.stretch
+
+    def radius(self, phi: Floats) -> Floats:
+        """Return the radius of curvature in the frame, shape (len(phi),)."""
+        radius: Floats = (harmonics(phi, self._order, 0) + harmonics(phi, self._order, 2)) @ self.series
+        return radius
 
     def grown(self, share: float) -> "Round":
         """Return the outline stretched about its centre by a share of its size."""
@@ -58,30 +69,49 @@ def harmonics(phi: Floats, order: int, derivative: int) -> Floats:
 
 
 def cubics(ideal: Round, tolerance: float = FIT_MM) -> Contour:
-    """Return the outline in few pieces within `tolerance`, the strain shared out among them."""
-    phi, tries = _even(ideal, 8), 0
-    while True:
-        fine = phi[:-1, None] + np.diff(phi)[:, None] * np.linspace(0, 1, SAMPLES)
-        samples = ideal.points(fine.ravel()).reshape(*fine.shape, 2)
-        along = ideal.velocities(phi)
-        along /= np.linalg.norm(along, axis=1)[:, None]
-        pieces, off = fit_pieces(samples, along[:-1], along[1:])
-        worst = off.max()
-        if worst <= tolerance or len(pieces) >= MOST_PIECES:
-            return Contour(pieces[:, :3])
-        # A cubic's error grows with the sixth power of its length: the roots say where knots are wanted.
-        strain = (off / tolerance + 1e-3) ** (1 / 6)
-        count = min(MOST_PIECES, max(len(pieces), int(np.ceil(strain.sum()))))
-        count += count == len(pieces) and tries % 2
-        run = np.concatenate([[0.0], np.cumsum(strain)])
-        phi = np.interp(np.linspace(0, run[-1], count + 1), run, phi)
-        tries += 1
+    """Return the outline in as few pieces as a grid of knots allows within `tolerance`."""
+    phi = _even(ideal, GRID * FINE)
+    dense, along = ideal.points(phi), ideal.velocities(phi[::FINE])
+    along /= np.hypot(along[:, 0], along[:, 1])[:, None]
+    knots = _fewest(_reaches(dense, along, tolerance))
+    pieces, _ = _fitted(dense, along, knots, np.diff(knots, append=knots[0] + GRID))
+    return Contour(pieces[:, :3])
 
 
-def _even(ideal: Round, count: int) -> NDArray[np.float64]:
-    """Return directions (count + 1,) that share out length and turning evenly among the pieces."""
-    phi = np.linspace(0, 2 * np.pi, 181)
-    speed = np.linalg.norm(ideal.velocities(phi), axis=1)
-    density = speed / speed.mean() + 1.0
-    run = np.concatenate([[0.0], np.cumsum((density[1:] + density[:-1]) / 2)])
-    return np.interp(np.linspace(0, run[-1], count + 1), run, phi)
+def _even(ideal: Round, count: int) -> Floats:
+    """Return directions that part the outline into `count` by a length that no stretching changes."""
+    phi = np.linspace(0, 2 * np.pi, GRID + 1)
+    # Affine arc length: the radius of curvature in the frame to the power of two thirds, a radian.
+    density = np.maximum(ideal.radius(phi), 0.05) ** (2 / 3)
+    run = np.concatenate([[0.0], np.cumsum(density[1:] + density[:-1])])
+    return np.interp(np.linspace(0, run[-1], count + 1), run, phi)[:-1]
+
+
+def _reaches(dense: Points, along: Points, tolerance: float) -> NDArray[np.int64]:
+    """Return how many steps of the grid one piece may span from each knot, found for all by halving."""
+    knots = np.arange(GRID)
+    good, bad = np.ones(GRID, dtype=np.int64), np.full(GRID, LONGEST + 1)
+    while (bad - good).max() > 1:
+        middle = (good + bad) // 2
+        fits = _fitted(dense, along, knots, middle)[1] <= tolerance
+        good, bad = np.where(fits, middle, good), np.where(fits, bad, middle)
+    return good
+
+
+def _fewest(reach: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Return the rising knots of a way round in the fewest pieces, the last with the most room to spare."""
+    start = at = np.arange(GRID)
+    ways = [at]
+    while (at < start + GRID).all():
+        at = at + reach[at % GRID]
+        ways.append(at)
+    best = int(np.argmax(at - start))
+    return np.array([way[best] for way in ways[:-1]])
+
+
+def _fitted(
+    dense: Points, along: Points, knots: NDArray[np.int64], steps: NDArray[np.int64]
+) -> tuple[Floats, Floats]:
+    """Return a piece from each knot of the grid over so many steps, and how far each strays, mm."""
+    fine = (knots[:, None] * FINE + steps[:, None] * FINE * np.arange(SAMPLES) // (SAMPLES - 1)) % len(dense)
+    return fit_pieces(dense[fine], along[knots % GRID], along[(knots + steps) % GRID], rounds=2)

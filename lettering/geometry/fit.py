@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from lettering.geometry.contour import Contour, Points
 
 Floats = NDArray[np.float64]
+Complex = NDArray[np.complex128]
 
 FIT_MM = 0.02
 """Farthest a fitted curve may lie from its polyline: half the width of a hair."""
@@ -60,65 +61,57 @@ def fit_open(points: Points, tolerance: float = FIT_MM, corner_degrees: float = 
     return np.concatenate([_reaching(span, _tangents(span, closed=False), tolerance) for span in spans])
 
 
-def fit_pieces(samples: Floats, leaving: Points, arriving: Points) -> tuple[Floats, Floats]:
+def fit_pieces(
+    samples: Floats, leaving: Points, arriving: Points, rounds: int = ROUNDS
+) -> tuple[Floats, Floats]:
     """Return one cubic for each row of samples, shape (k, 4, 2), and how far its samples stray, shape (k,).
 
     `samples` has shape (k, m, 2), m >= 3, first and last met exactly; `leaving` and `arriving` (k, 2) are
     the unit tangents there, both in the direction of travel.
     """
-    way = np.cumsum(np.linalg.norm(np.diff(samples, axis=1), axis=2), axis=1)
-    t = np.concatenate([np.zeros((len(way), 1)), way / way[:, -1:]], axis=1)
-    for _ in range(ROUNDS):
-        pieces = _least_squares(samples, leaving, arriving, t)
-        t = _nearer(pieces, samples, t)
-    apart = np.linalg.norm(_points(pieces, t) - samples, axis=2)
-    return pieces, apart.max(axis=1)
+    # One complex number a point: scalar products are real parts, and nothing is summed over x and y.
+    z, out, into = (np.asarray(xy) @ np.array([1, 1j]) for xy in (samples, leaving, arriving))
+    way = np.abs(np.diff(z)).cumsum(axis=1)
+    t = np.concatenate([np.zeros((len(z), 1)), way / way[:, -1:]], axis=1)
+    for _ in range(rounds):
+        controls = _least_squares(z, out, into, t)
+        t, off = _nearer(controls, z, t)
+    return np.stack([controls.real, controls.imag], axis=2), np.abs(off).max(axis=1)
 
 
-def _least_squares(samples: Floats, leaving: Points, arriving: Points, t: Floats) -> Floats:
-    """Return the pieces whose handle lengths bring them closest to `samples` at parameters `t`."""
-    start, end = samples[:, 0], samples[:, -1]
-    chord = np.linalg.norm(end - start, axis=1)
-    s = 1 - t
+def _least_squares(z: Complex, out: Complex, into: Complex, t: Floats) -> Complex:
+    """Return the controls (k, 4) of the pieces that come closest to `z` (k, m) at parameters `t`."""
+    start, end, s = z[:, 0], z[:, -1], 1 - t
     a, b = 3 * s * s * t, 3 * s * t * t
-    ends = (s**3 + a)[..., None] * start[:, None] + (b + t**3)[..., None] * end[:, None]
-    rest = samples - ends
-    cosine = (leaving * arriving).sum(axis=1)
-    aa, ab, bb = (a * a).sum(axis=1), -(a * b).sum(axis=1) * cosine, (b * b).sum(axis=1)
-    ra = (a * (rest * leaving[:, None]).sum(axis=2)).sum(axis=1)
-    rb = -(b * (rest * arriving[:, None]).sum(axis=2)).sum(axis=1)
+    rest = z - (s**3 + a) * start[:, None] - (b + t**3) * end[:, None]
+    on_a, on_b = (a * rest).sum(axis=1), -(b * rest).sum(axis=1)
+    ra, rb = (on_a * out.conj()).real, (on_b * into.conj()).real
+    aa, bb = (a * a).sum(axis=1), (b * b).sum(axis=1)
+    ab = -(a * b).sum(axis=1) * (out * into.conj()).real
     det = aa * bb - ab * ab
-    safe = np.where(det > 1e-12 * aa * bb, det, 1.0)
-    out, back = (bb * ra - ab * rb) / safe, (aa * rb - ab * ra) / safe
+    safe = np.maximum(det, 1e-12 * aa * bb)
+    forth, back = (bb * ra - ab * rb) / safe, (aa * rb - ab * ra) / safe
     # Handles that shrink to nothing or turn back are no use to anyone: a third of the chord is.
-    sound = (det > 1e-12 * aa * bb) & (np.minimum(out, back) > 1e-3 * chord)
-    out, back = np.where(sound, out, chord / 3), np.where(sound, back, chord / 3)
-    fitted: Floats = np.stack(
-        [start, start + leaving * out[:, None], end - arriving * back[:, None], end], axis=1
-    )
-    return fitted
+    chord = np.abs(end - start)
+    sound = (det > 1e-12 * aa * bb) & (np.minimum(forth, back) > 1e-3 * chord)
+    forth, back = (np.where(sound, length, chord / 3) for length in (forth, back))
+    return np.stack([start, start + out * forth, end - into * back, end], axis=1)
 
 
-def _nearer(pieces: Floats, samples: Floats, t: Floats) -> Floats:
-    """Return the parameters after one Newton step toward the nearest point for each sample."""
-    off = _points(pieces, t) - samples
-    d1, d2 = np.diff(pieces, axis=1), np.diff(pieces, n=2, axis=1)
-    u, s = t[..., None], 1 - t[..., None]
-    first = 3 * (s * s * d1[:, None, 0] + 2 * s * u * d1[:, None, 1] + u * u * d1[:, None, 2])
-    second = 6 * (s * d2[:, None, 0] + u * d2[:, None, 1])
-    square = (first**2).sum(axis=2)
-    slope = square + (off * second).sum(axis=2)
+def _nearer(controls: Complex, z: Complex, t: Floats) -> tuple[Floats, Floats]:
+    """Return the parameters after one Newton step toward each point of `z`, and how far off they were."""
+    p, q, r, end = (controls[:, i, None] for i in range(4))
+    c1, c2, c3 = 3 * (q - p), 3 * (r - 2 * q + p), end - 3 * r + 3 * q - p
+    off = p + t * (c1 + t * (c2 + t * c3)) - z
+    first, second = c1 + t * (2 * c2 + 3 * t * c3), 2 * c2 + 6 * t * c3
+    square = (first * first.conj()).real
+    slope = square + (off * second.conj()).real
     slope = np.where(slope > 0.1 * square, slope, np.maximum(square, 1e-24))
-    stepped = np.clip(t - (off * first).sum(axis=2) / slope, 0, 1)
+    stepped = np.clip(t - (off * first.conj()).real / slope, 0, 1)
     stepped[:, 0], stepped[:, -1] = 0, 1
-    return stepped
-
-
-def _points(pieces: Floats, t: Floats) -> Floats:
-    """Return the points (k, m, 2) of pieces (k, 4, 2) at parameters (k, m)."""
-    s = 1 - t
-    points: Floats = np.stack([s**3, 3 * s * s * t, 3 * s * t * t, t**3], axis=2) @ pieces
-    return points
+    # To first order the step takes away what lies along the curve and leaves what lies across it.
+    across = (off * first.conj()).imag / np.sqrt(np.maximum(square, 1e-24))
+    return stepped, across
 
 
 def _reaching(line: Points, tangents: Points, tolerance: float) -> Floats:
