@@ -150,7 +150,8 @@ def _encoded(linear: NDArray[np.floating]) -> NDArray[np.uint8]:
     """Return 8-bit sRGB values of linear light (IEC 61966-2-1)."""
     light = np.clip(linear, 0, 1, dtype=np.float32)
     curve = np.where(light <= 0.0031308, 12.92 * light, 1.055 * light ** (1 / 2.4) - 0.055)
-    return np.rint(curve * 255).astype(np.uint8)
+    encoded: NDArray[np.uint8] = np.rint(curve * 255).astype(np.uint8)
+    return encoded
 
 
 def _set_rows(
@@ -248,8 +249,10 @@ def _advances(font: Path, text: str) -> tuple[float, ...]:
     buffer.add_str(text)
     buffer.guess_segment_properties()
     hb.shape(shaper, buffer, {"liga": False, "calt": False, "clig": False, "kern": True})
-    assert len(buffer.glyph_positions) == len(text)
-    return tuple(float(position.x_advance) for position in buffer.glyph_positions)
+    advances = [0.0] * len(text)
+    for glyph, position in zip(buffer.glyph_infos, buffer.glyph_positions, strict=True):
+        advances[glyph.cluster] += position.x_advance
+    return tuple(advances)
 
 
 def covers(font: Path, text: str) -> bool:

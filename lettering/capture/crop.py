@@ -40,7 +40,9 @@ def crop_of(found: Found, ink: Ink, pieces: Pieces) -> Crop:
     inked = pieces.map[box.slices] > 0
     own = np.zeros(inked.shape, dtype=np.bool_)
     inner = found.box
-    own[inner.top - box.top : inner.bottom - box.top, inner.left - box.left : inner.right - box.left] = found.own
+    own[inner.top - box.top : inner.bottom - box.top, inner.left - box.left : inner.right - box.left] = (
+        found.own
+    )
     if (inked & ~own).any():
         nearest = distance_transform_edt(~(inked | own), return_distances=False, return_indices=True)
         coverage = np.where(own[nearest[0], nearest[1]], coverage, np.float32(0))

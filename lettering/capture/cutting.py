@@ -1,30 +1,64 @@
 """Letters run together in one piece of ink, cut apart where the join is thin."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
+from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
 
 THICKEST_CUT = 1.5
 """A cut may cross as much ink as this many strokes' widths: more would take a stroke in two."""
+REACH = 0.3
+"""How far from the expected place a cut is looked for, as a share of a letter's width."""
+TRIES = 5
+"""Places about the expected one at which the thinnest cut is sought."""
+
+
+Judge = Callable[[int, NDArray[np.bool_]], float]
+"""Tells how ill a part (by its number from the left, and its ink) fits its character."""
 
 
 def cut_apart(
-    own: NDArray[np.bool_], widths: Sequence[float], stroke: float
-) -> tuple[NDArray[np.bool_], ...] | None:
-    """Return the ink `own` (h, w) in parts, left to right, about in proportion to `widths`; none if unsafe."""
-    ends = np.cumsum(widths)[:-1] / np.sum(widths) * own.shape[1]
-    rest, parts = own, []
-    for end in ends:
-        seam = _seam(own, float(end), slack=0.35 * own.shape[1] / len(widths))
-        crossed = own[np.arange(len(seam)), seam].sum()
-        if crossed > THICKEST_CUT * stroke:
-            return None
+    own: NDArray[np.bool_], widths: Sequence[float], stroke: float, judge: Judge
+) -> tuple[tuple[NDArray[np.bool_], ...], float] | None:
+    """Return the ink `own` (h, w) in parts, left to right, and how ill the worst part fits; none if unsafe.
+
+    Cuts are tried about where `widths` say the letters meet, and those whose parts look most like their
+    letters are kept.
+    """
+    columns = own.shape[1]
+    ends = np.cumsum(widths)[:-1] / np.sum(widths) * columns
+    reach = REACH * columns / len(widths)
+    seams = [
+        list({seam.tobytes(): seam for seam in _seams(own, float(end), reach, stroke)}.values())
+        for end in ends
+    ]
+    best: tuple[tuple[NDArray[np.bool_], ...], float] | None = None
+    for choice in product(*seams):
+        parts = _parted(own, choice)
+        if not all(part.any() for part in parts):
+            continue
+        worst = max(judge(number, part) for number, part in enumerate(parts))
+        if best is None or worst < best[1]:
+            best = parts, worst
+    return best
+
+
+def _seams(own: NDArray[np.bool_], end: float, reach: float, stroke: float) -> Iterator[NDArray[np.intp]]:
+    """Yield thin cuts about the column `end`."""
+    for shift in np.linspace(-1, 1, TRIES):
+        seam = _seam(own, end + float(shift) * reach, slack=reach / 2)
+        if own[np.arange(len(seam)), seam].sum() <= THICKEST_CUT * stroke:
+            yield seam
+
+
+def _parted(own: NDArray[np.bool_], seams: Sequence[NDArray[np.intp]]) -> tuple[NDArray[np.bool_], ...]:
+    parts, rest = [], own
+    for seam in seams:
         left = np.arange(own.shape[1])[None, :] < seam[:, None]
         parts.append(rest & left)
         rest = rest & ~left
-    parts.append(rest)
-    return tuple(parts) if all(part.any() for part in parts) else None
+    return (*parts, rest)
 
 
 def _seam(own: NDArray[np.bool_], middle: float, slack: float) -> NDArray[np.intp]:

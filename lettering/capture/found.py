@@ -1,4 +1,4 @@
-"""Letters found on a page, before they are cut free."""
+"""A letter found on a page, before it is cut free."""
 
 from dataclasses import dataclass
 
@@ -15,12 +15,16 @@ class Found:
     char: str
     row: int
     place: int
+    """Index in the row's text, spaces counted."""
     box: Box
     own: NDArray[np.bool_]
     """Shape of the box: the letter's own ink."""
     numbers: frozenset[int]
     """The pieces of ink it is made of, or was cut from."""
     probability: float
-    """Among all ways of dealing the row's pieces to its characters."""
-    cost: float
-    """How ill its ink fits the character (nats)."""
+    """0..1, how sure it is."""
+
+    @property
+    def middle(self) -> float:
+        """x of the middle, page px."""
+        return (self.box.left + self.box.right) / 2

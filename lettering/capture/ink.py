@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import binary_erosion, median_filter
+from scipy.ndimage import median_filter
 from skimage.filters import threshold_otsu
 
 from lettering.capture.box import Box
@@ -60,8 +60,10 @@ class Ink:
         return float(self.noise[row, column])
 
     def picture(self, box: Box) -> NDArray[np.uint8]:
-        """Return the grey picture in a box as it looks, sRGB-encoded."""
-        crop = self.pixels[box.slices]
+        """Return the grey picture in a box as it looks, sRGB-encoded; past the page's edge it goes on."""
+        rows = np.clip(np.arange(box.top, box.bottom), 0, self.shape[0] - 1)
+        columns = np.clip(np.arange(box.left, box.right), 0, self.shape[1] - 1)
+        crop = self.pixels[np.ix_(rows, columns)]
         grey = crop if crop.ndim == 2 else crop @ np.array([0.299, 0.587, 0.114])
         depth = 257 if crop.dtype == np.uint16 else 1
         return np.asarray(np.rint(grey / depth), dtype=np.uint8)
@@ -131,32 +133,36 @@ def _ranked_blocks(pixels: Picture, top: int) -> NDArray[np.float32]:
     strip = linear(pixels[top : top + BLOCK_PX : STRIDE, ::STRIDE])
     side = BLOCK_PX // STRIDE
     short = (-strip.shape[0] % side, -strip.shape[1] % side)
-    full = np.pad(strip, ((0, short[0]), (0, short[1])), mode="reflect" if min(strip.shape) > side else "edge")
+    full = np.pad(
+        strip, ((0, short[0]), (0, short[1])), mode="reflect" if min(strip.shape) > side else "edge"
+    )
     blocks = full.reshape(side, -1, side).swapaxes(0, 1)
     return np.sort(blocks.reshape(len(blocks), -1), axis=-1)
 
 
 def _darkness(plain: Ink) -> float:
     """Return the share of light that full ink takes away, from the inside of strokes."""
-    edges = np.linspace(-0.5, 1.2, 342)
-    middle = (edges[1:] + edges[:-1]) / 2
-
-    def tally(least: float | None) -> NDArray[np.int64]:
-        counts = np.zeros(len(middle), dtype=np.int64)
-        for strip in _strips(plain.shape):
-            dark = plain.coverage(strip)
-            inside = slice(None) if least is None else binary_erosion(dark >= least, np.ones((3, 3)))
-            counts += np.histogram(dark[inside], edges)[0]
-        return counts
-
-    counts = tally(None)
-    threshold = float(threshold_otsu(hist=(counts, middle)))
-    core = tally(threshold)
-    if not core.any():
-        core = np.where(middle >= threshold, counts, 0)
-    if not core.any():
+    tiles = [_tiles(plain.coverage(strip)) for strip in _strips(plain.shape)]
+    least, mean = (np.concatenate([pair[side].ravel() for pair in tiles]) for side in (0, 1))
+    if not mean.size or np.ptp(mean) < 1e-3:
         return 0.0
-    return float(middle[np.searchsorted(np.cumsum(core), core.sum() / 2)])
+    threshold = float(threshold_otsu(hist=_tally(mean)))
+    inside = mean[least >= threshold]
+    if not inside.size:
+        inside = mean[mean >= threshold]
+    return float(np.median(inside))
+
+
+def _tiles(dark: NDArray[np.float32]) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
+    """Return the least and the mean of each tile of 3 by 3 px; a tile inside a stroke is dark all over."""
+    rows, columns = dark.shape[0] // 3, dark.shape[1] // 3
+    tiles = dark[: rows * 3, : columns * 3].reshape(rows, 3, columns, 3)
+    return tiles.min(axis=(1, 3)), tiles.mean(axis=(1, 3))
+
+
+def _tally(values: NDArray[np.float32]) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
+    counts, edges = np.histogram(values, 256)
+    return counts, (edges[1:] + edges[:-1]) / 2
 
 
 def _strips(shape: tuple[int, int]) -> Iterator[Box]:
@@ -166,15 +172,17 @@ def _strips(shape: tuple[int, int]) -> Iterator[Box]:
 
 def _spread(grid: NDArray[np.float32], box: Box) -> NDArray[np.float32]:
     """Return the grid's values interpolated at every pixel of a box."""
-    rows = _between(np.arange(box.top, box.bottom), grid)
-    columns = _between(np.arange(box.left, box.right), np.ascontiguousarray(rows.T))
-    return np.ascontiguousarray(columns.T)
+    low, high, share = _between(np.arange(box.top, box.bottom), grid.shape[0])
+    rows = grid[low] * (1 - share[:, None]) + grid[high] * share[:, None]
+    low, high, share = _between(np.arange(box.left, box.right), grid.shape[1])
+    spread: NDArray[np.float32] = rows[:, low] * (1 - share) + rows[:, high] * share
+    return spread
 
 
-def _between(at: NDArray[np.intp], values: NDArray[np.float32]) -> NDArray[np.float32]:
-    place = np.clip((at + 0.5) / BLOCK_PX - 0.5, 0, len(values) - 1)
-    low = np.minimum(place.astype(int), max(len(values) - 2, 0))
-    high = np.minimum(low + 1, len(values) - 1)
-    share = (place - low).astype(np.float32)[:, None]
-    between: NDArray[np.float32] = values[low] * (1 - share) + values[high] * share
-    return between
+def _between(
+    at: NDArray[np.intp], count: int
+) -> tuple[NDArray[np.intp], NDArray[np.intp], NDArray[np.float32]]:
+    """Return for pixels the blocks before and after, and the share of the one after."""
+    place = np.clip((at + 0.5) / BLOCK_PX - 0.5, 0, count - 1)
+    low = np.minimum(place.astype(np.intp), max(count - 2, 0))
+    return low, np.minimum(low + 1, count - 1), (place - low).astype(np.float32)

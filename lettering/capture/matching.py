@@ -121,7 +121,9 @@ def _backward(costs: RowCosts, steps: Sequence[_Step]) -> list[Costs]:
                 ahead = state[k + step.chars][step.pieces :]
                 count = len(ahead)
                 np.logaddexp(
-                    state[k][:count], _gained(costs, step, ahead_padded(ahead, n + 1), k), out=state[k][:count]
+                    state[k][:count],
+                    _gained(costs, step, ahead_padded(ahead, n + 1), k),
+                    out=state[k][:count],
                 )
         state[k] = np.logaddexp.accumulate((state[k] - paid)[::-1])[::-1] + paid
     return state
@@ -132,9 +134,7 @@ def ahead_padded(ahead: Costs, length: int) -> Costs:
     return np.concatenate([ahead, np.full(length - len(ahead), -np.inf)])
 
 
-def _traced(
-    costs: RowCosts, steps: Sequence[_Step], best: Sequence[Costs]
-) -> list[tuple[_Step, int, int]]:
+def _traced(costs: RowCosts, steps: Sequence[_Step], best: Sequence[Costs]) -> list[tuple[_Step, int, int]]:
     """Return the steps of the likeliest way with the piece and the character each starts at."""
     k, i = len(best) - 1, len(best[0]) - 1
     way: list[tuple[_Step, int, int]] = []

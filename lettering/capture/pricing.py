@@ -1,15 +1,16 @@
 """What each way of dealing a row's pieces to its characters costs."""
 
+import unicodedata
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lettering.capture.groups import WIDEST, Groups
-from lettering.capture.likeness import Likeness
 from lettering.capture.matching import MOST_PIECES, MOST_TOUCHING, TOUCHING, RowCosts
 from lettering.capture.rows import Row
-from lettering.capture.shapes import Builds, bounded, strangeness
+from lettering.capture.shapes import Builds, Proportions, bounded, strangeness
 
 WORD_SPACE = 0.5
 """Gaps wider than this many x-heights begin to look like the space between words."""
@@ -26,6 +27,17 @@ class Text:
     places: tuple[int, ...]
     """Index of each in the typed row."""
 
+    @classmethod
+    def of(cls, row: str) -> "Text":
+        """Return a typed row as characters with their places; a mark joins the letter before it."""
+        clusters: list[tuple[str, int]] = []
+        for place, char in enumerate(row):
+            if unicodedata.combining(char) and clusters:
+                clusters[-1] = (clusters[-1][0] + char, clusters[-1][1])
+            elif char != " ":
+                clusters.append((char, place))
+        return cls(chars=tuple(c for c, _ in clusters), places=tuple(place for _, place in clusters))
+
     @property
     def after_space(self) -> NDArray[np.bool_]:
         """Which characters begin a word."""
@@ -37,36 +49,37 @@ class Text:
 
 
 def price_row(
-    row: Row, groups: Groups, text: Text, *, unit: float, stroke: float, known: Likeness | None
+    row: Row,
+    groups: Groups,
+    text: Text,
+    *,
+    fit: NDArray[np.float64],
+    unit: float,
+    stroke: float,
+    hand: Proportions,
 ) -> RowCosts:
-    """Return the costs of a row: by expected builds, and by likeness to letters known from this page."""
-    single = _fits(groups, text, known)
+    """Return the costs of a row whose groups fit its characters as `fit` says, (groups, chars) in nats."""
     begins = text.after_space
-    joined = {}
-    for touching in range(2, MOST_TOUCHING + 1):
-        if len(text.chars) < touching:
-            break
-        builds = Builds.expected(text.chars).touching(touching)
-        fit = strangeness(groups.builds, builds) * 1.5 + TOUCHING * (touching - 1)
-        apart = np.lib.stride_tricks.sliding_window_view(begins, touching)[:, 1:].any(axis=-1)
-        fit[:, apart] = np.inf
-        for count in range(1, MOST_PIECES):
-            joined[count, touching] = fit[groups.runs(count)]
+    single = np.where(((groups.count > 1) & (groups.builds.width > WIDEST))[:, None], np.inf, fit)
     return RowCosts(
         single={count: single[groups.runs(count)] for count in range(1, MOST_PIECES + 1)},
-        joined=joined,
+        joined=dict(_joined(groups, text, hand, begins)),
         start=_gap_costs(row, begins, unit),
         stray=np.array([_stray_cost(piece.area / (stroke * unit)) for piece in row.pieces]),
     )
 
 
-def _fits(groups: Groups, text: Text, known: Likeness | None) -> NDArray[np.float64]:
-    fit = strangeness(groups.builds, Builds.expected(text.chars))
-    if known is not None:
-        learnt = known.strangeness(groups, text.chars)
-        fit = np.where(np.isnan(learnt), fit, 0.5 * fit + learnt)
-    fit[(groups.count > 1) & (groups.builds.width > WIDEST)] = np.inf
-    return fit
+def _joined(
+    groups: Groups, text: Text, hand: Proportions, begins: NDArray[np.bool_]
+) -> Iterator[tuple[tuple[int, int], NDArray[np.float64]]]:
+    """Yield the costs of letters run together, by numbers of pieces and of characters."""
+    for touching in range(2, min(MOST_TOUCHING, len(text.chars)) + 1):
+        builds = Builds.expected(text.chars, hand).touching(touching)
+        cost = strangeness(groups.builds, builds) * 1.5 + TOUCHING * (touching - 1)
+        apart = np.lib.stride_tricks.sliding_window_view(begins, touching)[:, 1:].any(axis=-1)
+        cost[:, apart] = np.inf
+        for count in range(1, MOST_PIECES):
+            yield (count, touching), cost[groups.runs(count)]
 
 
 def _stray_cost(size: float) -> float:

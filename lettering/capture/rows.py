@@ -157,9 +157,7 @@ def _with_marks(
         row = min(range(len(lines)), key=lambda k: abs(above[k] - 0.7))
         if -0.9 < above[row] < 2.3 and spans[row][0] < x < spans[row][1]:
             members[row].append(piece)
-    return tuple(
-        Row(pieces=in_order(row), baseline=line) for row, line in zip(members, lines, strict=True)
-    )
+    return tuple(Row(pieces=in_order(row), baseline=line) for row, line in zip(members, lines, strict=True))
 
 
 def in_order(pieces: Sequence[Piece]) -> tuple[Piece, ...]:

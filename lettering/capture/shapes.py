@@ -31,6 +31,9 @@ class Shape:
         return self.top - self.bottom
 
 
+TALL = 1.2
+"""Letters that reach higher than this many x-heights are capitals, figures, ascenders or high marks."""
+
 _UNKNOWN = Shape(0.0, 1.2, 0.9, 1, 0)
 _LOW_MARKS = {"\u0323", "\u0327", "\u0328"}
 """Dot below, cedilla, ogonek."""
@@ -50,15 +53,22 @@ def expected_shape(char: str) -> Shape:
         return Shape(shape.bottom - 0.4, shape.top, shape.width, shape.pieces, shape.holes)
     dotless = {"i": Shape(0.0, 1.0, 0.4, 1, 0), "j": Shape(-0.5, 1.0, 0.65, 1, 0)}.get(base, shape)
     twice = marks[0] == "\u0308"
-    return Shape(
-        dotless.bottom, dotless.top + 0.45, dotless.width, dotless.pieces + 1 + twice, dotless.holes
-    )
+    return Shape(dotless.bottom, dotless.top + 0.45, dotless.width, dotless.pieces + 1 + twice, dotless.holes)
 
 
 @cache
 def _shapes() -> dict[str, Shape]:
     text = (files("lettering.capture") / "letter_shapes.json").read_text(encoding="utf-8")
     return {char: Shape(*row) for char, row in json.loads(text)["shapes"].items()}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Proportions:
+    """How a hand's letters differ from most people's; 1 is usual."""
+
+    width: float = 1.0
+    tall: float = 1.0
+    """Height of capitals, figures and ascenders."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -72,13 +82,13 @@ class Builds:
     holes: NDArray[np.float64]
 
     @classmethod
-    def expected(cls, chars: Sequence[str]) -> "Builds":
-        """Return the expected builds of `chars`, shape (len(chars),)."""
+    def expected(cls, chars: Sequence[str], hand: Proportions) -> "Builds":
+        """Return the expected builds of `chars` in a hand of those proportions, shape (len(chars),)."""
         table = [expected_shape(char) for char in chars]
         return cls(
             bottom=np.array([shape.bottom for shape in table]),
-            top=np.array([shape.top for shape in table]),
-            width=np.array([shape.width for shape in table]),
+            top=np.array([shape.top * (hand.tall if shape.top > TALL else 1) for shape in table]),
+            width=np.array([shape.width * hand.width for shape in table]),
             pieces=np.array([float(shape.pieces) for shape in table]),
             holes=np.array([float(shape.holes) for shape in table]),
         )
