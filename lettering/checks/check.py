@@ -1,0 +1,61 @@
+"""All checks of a finished spread and of a finished book."""
+
+from collections.abc import Iterator, Sequence
+
+from lettering.book.book import Book
+from lettering.checks.contrast import check_contrast
+from lettering.checks.drawn import DrawnLine, drawn
+from lettering.checks.finding import Finding
+from lettering.checks.finished import FinishedSpread
+from lettering.checks.layout import check_layout
+from lettering.checks.order import check_order
+from lettering.checks.reading import check_lines, check_one_size, check_reading
+from lettering.checks.room import check_apart, check_room, check_tangents
+from lettering.checks.tail import check_tails
+from lettering.checks.words import check_letters, check_words
+from lettering.drawing import BLACK, WHITE, Colour
+from lettering.hand.hand import Hand
+from lettering.setting.reading_age import ReadingBand
+
+
+def check_book(
+    spreads: Sequence[FinishedSpread], book: Book, hand: Hand, band: ReadingBand
+) -> tuple[Finding, ...]:
+    """Return the findings of a whole book, spread by spread, then those that concern it as one."""
+    found = [one for spread in spreads for one in check_spread(spread, hand, band)]
+    return (*found, *check_one_size(spreads, book))
+
+
+def check_spread(
+    finished: FinishedSpread, hand: Hand, band: ReadingBand, *, ink: Colour = BLACK, ground: Colour = WHITE
+) -> tuple[Finding, ...]:
+    """Return the findings of one spread, measured on its drawing.
+
+    `ink` is the colour of the lettering, `ground` that of the bubbles. What stands on the art itself is
+    measured elsewhere: its ground is not known here.
+    """
+    lines = drawn(finished)
+    alone = [found for line in lines for found in _line(line, lines, hand, band)]
+    colours = [
+        found
+        for line in lines
+        if line.finished.bubble
+        for found in check_contrast(line.where, ink, ground, band)
+    ]
+    return (
+        *alone,
+        *colours,
+        *check_apart(lines),
+        *check_order(lines),
+        *check_tangents(lines),
+        *check_layout(finished),
+    )
+
+
+def _line(line: DrawnLine, lines: Sequence[DrawnLine], hand: Hand, band: ReadingBand) -> Iterator[Finding]:
+    yield from check_words(line, hand)
+    yield from check_letters(line, hand)
+    yield from check_reading(line, hand, band)
+    yield from check_lines(line, hand)
+    yield from check_room(line)
+    yield from check_tails(line, [other for other in lines if other is not line])
