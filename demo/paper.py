@@ -19,7 +19,7 @@ def scanned(coverage: Grey, rng: Generator) -> NDArray[np.uint8]:
     Light adds up linearly, so ink and paper are mixed before the values are encoded (IEC 61966-2-1).
     """
     shape = coverage.shape
-    ink = INK + 0.010 * _cloud(shape, 26, rng) + 0.006 * _cloud(shape, 7, rng)
+    ink = INK + 0.007 * _cloud(shape, 40, rng) + 0.003 * _cloud(shape, 8, rng)
     seen = gaussian_filter(coverage, 0.65)
     seen *= np.clip(0.985 + 0.012 * _cloud(shape, 12, rng), 0.92, 1.0)
     linear = PAPER * _grain(shape, rng) * (1 - seen) + np.clip(ink, 0.012, 0.07) * seen

@@ -44,7 +44,7 @@ def _curve(stroke: str, rng: Generator) -> Points:
     runs = [_points(run) for run in stroke.split("!")]
     for before, after in zip(runs, runs[1:], strict=False):
         after[:0] = before[-1:]
-    smooth = [_smooth(np.array(run) + rng.normal(0, 0.011, (len(run), 2))) for run in runs]
+    smooth = [_smooth(np.array(run) + rng.normal(0, 0.008, (len(run), 2))) for run in runs]
     for before, after in zip(smooth, smooth[1:], strict=False):
         after += np.linspace(1, 0, len(after))[:, None] * (before[-1] - after[0])
     return _even(np.concatenate(smooth))
@@ -87,8 +87,8 @@ def _warp(rng: Generator):  # noqa: ANN202
 
 def _wandering(points: Points, rng: Generator) -> Points:
     """Return the points with the hand's slow tremor."""
-    tremor = np.stack([_slow(len(points), 0.22, rng) for _ in range(2)], axis=1)
-    return points + 0.0075 * tremor
+    tremor = np.stack([_slow(len(points), 0.30, rng) for _ in range(2)], axis=1)
+    return points + 0.0042 * tremor
 
 
 def _slow(count: int, wavelength: float, rng: Generator) -> Points:
@@ -102,7 +102,7 @@ def _dabs(points: Points, rng: Generator) -> Points:
     along = np.arange(len(points)) * STEP
     left = along[-1] - along
     start, end = np.exp(-along / 0.10), np.exp(-left / 0.07)
-    pressure = 0.975 + 0.085 * start + rng.uniform(0.0, 0.06) * end + 0.05 * _turning(points)
+    pressure = 0.975 + 0.065 * start + rng.uniform(0.0, 0.06) * end + 0.05 * _turning(points)
     pressure += 0.022 * _slow(len(points), 0.5, rng) + rng.normal(0, 0.012)
     return np.column_stack([points, PEN / 2 * pressure])
 
