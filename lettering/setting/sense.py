@@ -32,7 +32,7 @@ SHORT_WORD = 4
 
 _BINDS = ("article", "possessive", "number", "preposition", "auxiliary", "title")
 _CLOSERS = r"\"'’”»“‘)\]"
-_ENDS = re.compile(rf"[.!?…‽][{_CLOSERS}]*$|[”»\"][.,;:!?…]*$|[.!?…,]’$")
+_ENDS = re.compile(rf"[.!?…‽][{_CLOSERS}]*$|.[”“»\"][.,;:!?…]*$|^»[.,;:!?…]*$|[.!?…,][’‘]$")
 _PAUSES = re.compile(rf"[,;:–—-][{_CLOSERS}]*$")
 
 

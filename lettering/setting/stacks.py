@@ -15,7 +15,7 @@ from lettering.setting.opportunities import pieces
 from lettering.setting.reading_age import ReadingBand
 from lettering.setting.row import LooseRow, set_row
 from lettering.setting.stack import Stack
-from lettering.setting.stand_ins import missing
+from lettering.setting.stand_ins import capitals_only, completed, missing
 from lettering.setting.words import Span, spans
 
 SIZES = {"shout": 1.12, "whisper": 0.9}
@@ -24,6 +24,8 @@ MOST_PITCH = 3.0
 """Greatest distance between baselines taken over from the hand's pages, x-heights. House default."""
 LEAST_GAP = 0.15
 """Least distance between the ink of a row and that of the next, x-heights. House default."""
+CAPITALS = 1.25
+"""Height of capitals that stand alone, in x-heights of the lettering they replace. House default."""
 WORSE_BY, MOST_STACKS = 30.0, 6
 """How much worse than the best a stack may be and still be offered, and how many are."""
 
@@ -46,7 +48,7 @@ def stacks(
             hint="Letter a page that has them and gather it, or change the words.",
         )
     size = voice_size(line.voice, x_height_mm, band)
-    return _in_hand(said, line.voice, hand, size, language, band)
+    return _in_hand(said, line.voice, completed(hand, words), size, language, band)
 
 
 def voice_size(voice: Voice, x_height_mm: float, band: ReadingBand) -> float:
@@ -55,15 +57,20 @@ def voice_size(voice: Voice, x_height_mm: float, band: ReadingBand) -> float:
     return max(size, min(x_height_mm, band.x_min))
 
 
+def flat_height(hand: Hand) -> float:
+    """Return the height of an x in a hand, font units; for capitals alone, of an x that looks as large."""
+    return hand.metrics.cap_height / CAPITALS if capitals_only(hand) else hand.metrics.x_height
+
+
 def _in_hand(
     said: Sequence[Span], voice: Voice, hand: Hand, size: float, language: str, band: ReadingBand
 ) -> tuple[Stack, ...]:
-    unit = size / hand.metrics.x_height
+    unit = size / flat_height(hand)
     words = "".join(span.text for span in said)
     strong = [span.strong for span in said for _ in span.text]
     parts = set_pieces(pieces(words), strong, hand, voice=voice, mm_per_unit=unit)
     space = hand.metrics.word_space * unit
-    pitch = size * max(band.pitch_min_x, min(hand.metrics.row_pitch / hand.metrics.x_height, MOST_PITCH))
+    pitch = size * max(band.pitch_min_x, min(hand.metrics.row_pitch / flat_height(hand), MOST_PITCH))
     found = breakings(
         [part.piece for part in parts],
         np.array([part.advance_mm for part in parts]),
