@@ -10,6 +10,7 @@ from lettering.outlines.corners import corners_of
 from lettering.outlines.edge import edges_of
 from lettering.outlines.nodes import Nodes
 from lettering.outlines.pieces import PRICE, believed, divided
+from lettering.outlines.refine import refined
 from lettering.outlines.settle import Footing, settled
 
 SMOOTHING = 0.7
@@ -49,4 +50,5 @@ def trace(
     footing = Footing.of(edges, divisions, weights)
     sigma = kappa / math.sqrt(edges[0].step)
     nodes = settled(Nodes.of(divisions), footing, sigma=sigma, spread=spread)
-    return nodes.contours()
+    sight = refined(nodes, ink, noise=max(noise, 0.002) * math.sqrt(grain), blur=BLUR)
+    return sight.nodes.contours()
