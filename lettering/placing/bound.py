@@ -74,7 +74,11 @@ def shared_out(problem: Problem, rounds: int) -> Problem:
 
 
 def _pass(
-    i: int, onward: Sequence[int], beside: Sequence[int], costs: list[Costs], pairs: dict[tuple[int, int], Costs]
+    i: int,
+    onward: Sequence[int],
+    beside: Sequence[int],
+    costs: list[Costs],
+    pairs: dict[tuple[int, int], Costs],
 ) -> None:
     """Gather what line `i` costs from its pairs, then hand equal shares to the lines that come next."""
     for j in beside:

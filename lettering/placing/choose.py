@@ -54,14 +54,13 @@ def choose(costs: Sequence[Costs], pairs: Pairs, *, effort: float = EFFORT) -> C
         return None
     rounded = {pair: np.minimum(_rounded(table), NEVER) for pair, table in pairs.items()}
     problem = Problem(tuple(map(_rounded, costs)), rounded)
-    best = _descended(problem)
-    kept, shared = _struck_out(problem, best)
+    best, kept, shared = _narrowed(problem)
     if any(len(own) == 0 for own in kept):
         return None if best is None else Choice(best, problem.total(best), problem.total(best))
     picks, bound = solved(problem.only(kept), shared.bound, effort)
     found = [best] if best else []
     if picks is not None:
-        found.append(tuple(int(own[p]) for own, p in zip(kept, picks, strict=True)))
+        found.append(_back(picks, kept))
     return _best(problem, found, bound)
 
 
@@ -78,15 +77,14 @@ def _best(problem: Problem, found: Sequence[tuple[int, ...]], bound: float) -> C
     return Choice(chosen, score, min(score, float(np.ceil(bound / STEP - 0.1)) * STEP))
 
 
-def _descended(problem: Problem) -> tuple[int, ...] | None:
-    """Return the best of a few greedy choices, each bettered line by line; none if all are forbidden."""
+def _descended(problem: Problem) -> tuple[int, ...]:
+    """Return the best of a few greedy choices, each bettered line by line."""
     beside: list[dict[int, Costs]] = [{} for _ in problem.costs]
     for (i, j), table in problem.pairs.items():
         beside[i][j], beside[j][i] = table, table.T
     there = list(range(len(beside)))
     orders = [there, there[::-1], sorted(there, key=lambda i: (len(problem.costs[i]), i))]
-    best = min((_greedy(problem, beside, order) for order in orders), key=problem.total)
-    return best if problem.total(best) < NEVER / 2 else None
+    return min((_greedy(problem, beside, order) for order in orders), key=problem.total)
 
 
 def _greedy(problem: Problem, beside: Sequence[dict[int, Costs]], order: Sequence[int]) -> tuple[int, ...]:
@@ -106,16 +104,28 @@ def _greedy(problem: Problem, beside: Sequence[dict[int, Costs]], order: Sequenc
     return tuple(picks[i] for i in range(len(beside)))
 
 
-def _struck_out(problem: Problem, best: tuple[int, ...] | None) -> tuple[list[NDArray[np.intp]], Problem]:
-    """Return the candidates that may be in a choice better than `best`, and their problem shared out."""
-    most = problem.total(best) - STEP / 2 if best else NEVER / 2
+def _narrowed(problem: Problem) -> tuple[tuple[int, ...] | None, list[NDArray[np.intp]], Problem]:
+    """Return the best choice found, the candidates that may be in a better one, and their problem shared out.
+
+    Shared out, a problem is easy to descend: the better the bound, the better the choice found, and the
+    more can be struck out.
+    """
     kept = [np.arange(len(own)) for own in problem.costs]
+    shared, best = problem, _descended(problem)
     for strike in range(STRIKES):
-        problem = shared_out(problem, 1 if strike == 0 else ROUNDS)
-        stays = [np.flatnonzero(bound <= most) for bound in problem.bounds()]
+        shared = shared_out(shared, 1 if strike == 0 else ROUNDS)
+        best = min(best, _back(_descended(shared), kept), key=problem.total)
+        stays = [np.flatnonzero(bound <= problem.total(best) - STEP / 2) for bound in shared.bounds()]
         before = sum(map(len, kept))
         kept = [own[s] for own, s in zip(kept, stays, strict=True)]
-        problem = problem.only(stays)
-        if any(len(own) == 0 for own in kept) or (strike > 0 and sum(map(len, kept)) > 0.9 * before):
+        if any(len(own) == 0 for own in kept):
             break
-    return kept, problem
+        shared = shared.only(stays)
+        if strike > 1 and sum(map(len, kept)) > 0.97 * before:
+            break
+    return (best if problem.total(best) < NEVER / 2 else None), kept, shared
+
+
+def _back(picks: Sequence[int], kept: Sequence[NDArray[np.intp]]) -> tuple[int, ...]:
+    """Return picks among the kept candidates as picks among all."""
+    return tuple(int(own[pick]) for own, pick in zip(kept, picks, strict=True))

@@ -4,17 +4,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lettering.geometry.support import clearance, clearances, reach, reach_of
+from lettering.placing.busyness import busyness
 from lettering.placing.candidates import Candidates
 from lettering.placing.placement import SpreadToPlace
-from lettering.placing.busyness import busyness
 from lettering.placing.weights import Weights
 
 Costs = NDArray[np.float64]
 
 COMFORT_MM = 16.0
 """A mouth this far from its bubble is near."""
-SEEN_MM = 9.0
-"""A way to the mouth below this leaves no room for a tail to be seen."""
+SEEN_X_HEIGHTS = 1.8
+"""A tail shorter than this is hardly seen."""
 AIRY_MM = 9.0
 """Two bubbles this far apart do not crowd each other."""
 STANDOFF_MM = 2.0
@@ -68,9 +68,8 @@ def tails(spread: SpreadToPlace, found: Candidates, weights: Weights) -> Costs:
     """Return what each candidate costs by its tails, (n,)."""
     cost = np.zeros(len(found))
     for speaker, tail, hull in zip(found.line.speakers, found.tails, found.tail_hulls, strict=True):
-        way = tail.way
-        cost += weights.reach * np.maximum(way - COMFORT_MM, 0.0) / 10
-        cost += weights.stub * np.maximum(SEEN_MM - way, 0.0)
+        cost += weights.reach * np.maximum(tail.way - COMFORT_MM, 0.0) / 10
+        cost += weights.stub * np.maximum(SEEN_X_HEIGHTS * spread.x_height_mm - tail.length, 0.0)
         cost += weights.bend * tail.turn
         if speaker.target is not None:
             cost += weights.below * np.maximum(found.middle[:, 1] - speaker.target.y, 0.0) / 10
@@ -102,11 +101,17 @@ def together(
     """Return what two lines cost together, (n, m); `next_` when the second follows at once."""
     clear = clearances(first.body, second.body)
     cost = weights.tangent * _fades(clear, BODY_STANDOFF_MM) + weights.crowded * _fades(clear, AIRY_MM)
+    for own in first.tail_hulls:
+        cost += weights.tangent * _fades(clearances(own, second.body), TAIL_STANDOFF_MM)
+    for other in second.tail_hulls:
+        cost += weights.tangent * _fades(clearances(first.body, other), TAIL_STANDOFF_MM)
     tops = np.abs(first.box[:, None, 1] - second.box[None, :, 1])
     cost += weights.askew * ((tops > 0.3) & (tops < ALMOST_MM) & (clear < 30.0))
     return cost + _path(spread, first, second, clear, weights) if next_ else cost
 
 
+TAIL_STANDOFF_MM = 4.0
+"""A tail nearer than this to another's bubble might be taken for its tail."""
 BODY_STANDOFF_MM = 3.0
 """Two outlines nearer than this seem to touch."""
 

@@ -9,9 +9,9 @@ from numpy.typing import NDArray
 from lettering.geometry.point import Point
 from lettering.geometry.rect import Rect
 from lettering.placing import costs, rules
+from lettering.placing.bound import Pairs
 from lettering.placing.broken import broken
 from lettering.placing.candidates import Candidates, around, bodies, grid, with_tails
-from lettering.placing.bound import Pairs
 from lettering.placing.choose import Choice, choose
 from lettering.placing.placement import LineToPlace, PlacedSpread, Placement, SpreadToPlace
 from lettering.placing.tails import Tails

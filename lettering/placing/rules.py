@@ -52,10 +52,14 @@ def _into(shapes: Reach, obstacles: list[Reach]) -> Depths:
 
 
 def tails(spread: SpreadToPlace, found: Candidates) -> Depths:
-    """Return how deep the tails reach into boxes of characters who do not speak this line."""
+    """Return how deep the tails reach into other characters' boxes, or into a speaker's own face."""
     speaking = {speaker.who for speaker in found.line.speakers}
     others = [reach_of(rect) for who, rect in spread.figures if who not in speaking]
     depths = [_into(hull, others) for hull in found.tail_hulls]
+    faces = [speaker.face for speaker in found.line.speakers]
+    depths += [
+        _into(hull, [reach_of(face)]) for hull, face in zip(found.tail_hulls, faces, strict=True) if face
+    ]
     return np.max(depths, axis=0) if depths else np.zeros(len(found))
 
 

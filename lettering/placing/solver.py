@@ -44,7 +44,9 @@ def solved(problem: Problem, least: float, effort: float) -> tuple[tuple[int, ..
     return tuple(next(n for n, v in enumerate(own) if solver.boolean_value(v)) for own in lines), bound
 
 
-def _pair(model: Any, first: Sequence[Any], second: Sequence[Any], table: NDArray[np.float64]) -> list[tuple[Any, int]]:
+def _pair(
+    model: Any, first: Sequence[Any], second: Sequence[Any], table: NDArray[np.float64]
+) -> list[tuple[Any, int]]:
     """Add what two lines cost together to the model; return the terms of the total."""
     never = table >= NEVER
     for variable, row in zip(first, never, strict=True):

@@ -30,6 +30,11 @@ class Tails:
         return np.hypot(*(self.target - self.root).T)
 
     @property
+    def length(self) -> NDArray[np.float64]:
+        """From root to tip, mm, shape (n,)."""
+        return np.hypot(*(self.tip - self.root).T)
+
+    @property
     def turn(self) -> NDArray[np.float64]:
         """How far the tail bends, radians, shape (n,)."""
         first, last = self.elbow - self.root, self.tip - self.elbow

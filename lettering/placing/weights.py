@@ -5,12 +5,12 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Weights:
-    """Prices, all >= 0; 1 is about what ten millimetres of needless way to the speaker cost (house defaults)."""
+    """Prices, all >= 0 (house defaults); 1 is what ten needless millimetres to the speaker cost."""
 
     reach: float = 1.0
     """For each 10 mm from body to mouth beyond a comfortable way: bubbles stand near their speakers."""
     stub: float = 0.4
-    """For each mm that the way to the mouth is too short for a tail to be seen."""
+    """For each mm that a tail is too short to be seen."""
     below: float = 0.8
     """For each 10 mm that a bubble lies below its speaker's mouth: speech rises."""
     bend: float = 1.5
