@@ -20,6 +20,10 @@ class Source:
     """The crop on the page, px."""
     confidence: float
     """0..1."""
+    units_per_px: float | None = None
+    """Font units to one px of the page; none when unknown."""
+    start: float | None = None
+    """Where the take's own x = 0 stood in its row, font units from the row's start; none when unknown."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

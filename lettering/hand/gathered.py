@@ -1,0 +1,269 @@
+"""Drawn letters become a hand: takes chosen and named, spacing learnt, everything measured."""
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from statistics import median
+from unicodedata import normalize
+
+from lettering.geometry.outline import Outline
+from lettering.geometry.rect import Rect
+from lettering.hand.grid import DECIMALS, gridded, on_grid
+from lettering.hand.hand import Hand, Metrics
+from lettering.hand.likeness import by_typicality, distances, strangers
+from lettering.hand.measure import metrics, page_scales, row_pitch
+from lettering.hand.names import take_name, take_number
+from lettering.hand.profile import Profile, profile
+from lettering.hand.rows import Gap, lettered
+from lettering.hand.spacing import Report, Spacing, kerning, learnt, white
+from lettering.hand.take import Drawn, Source, Take
+
+WORD_SPACE = 0.9
+"""Ink to ink between words where none were seen and there is no n to go by, x-heights."""
+
+
+@dataclass(frozen=True, slots=True)
+class SetAsideTake:
+    """A drawing that was not taken into the hand, and why."""
+
+    char: str
+    source: Source | None
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gathering:
+    """A hand and what is worth saying about how it came to be."""
+
+    hand: Hand
+    set_aside: tuple[SetAsideTake, ...]
+    spacing: Report
+
+
+def hand_from(
+    drawn: Sequence[Drawn], *, name: str, mm_per_unit: float | None, previous: Hand | None = None
+) -> Hand:
+    """Return the hand that these drawn letters make, together with a `previous` hand if there is one.
+
+    Takes of `previous` keep their names; letters of a page that it already knows replace what came from
+    that page. The same letters give the same hand, gathered once or again.
+    """
+    return gathering(drawn, name=name, mm_per_unit=mm_per_unit, previous=previous).hand
+
+
+def gathering(
+    drawn: Sequence[Drawn], *, name: str, mm_per_unit: float | None, previous: Hand | None = None
+) -> Gathering:
+    """Return the hand as `hand_from` does, with what was set aside and how well its spacing is known."""
+    letters = _all_letters(drawn, previous)
+    look = _Look.at(letters)
+    groups = _by_char(letters)
+    aside = {id(letter): reason for group in groups.values() for letter, reason in _strange(group)}
+    kept = {
+        char: _numbered([letter for letter in group if id(letter) not in aside])
+        for char, group in groups.items()
+    }
+    outlines = {char: [letter.drawn.outline for letter in group.values()] for char, group in kept.items()}
+    typical = {char: look.profiles[id(group[min(group)].drawn)] for char, group in kept.items()}
+    rough = metrics(outlines, word_space=0.0, row_pitch=None)
+    rows = lettered([letter.drawn for letter in letters if id(letter) not in aside], look.bounds)
+    spacing, report = learnt(rows.inside, rows.words, typical, look.profiles, rough.x_height)
+    room = _Room(spacing, rough.x_height)
+    scales = page_scales([letter.drawn for letter in letters], look.bounds)
+    hand = Hand(
+        name=name,
+        metrics=_on_grid(
+            metrics(
+                outlines,
+                word_space=_word_space(rows.between, look, room, typical, outlines),
+                row_pitch=row_pitch([letter.drawn for letter in letters], look.bounds, scales),
+            )
+        ),
+        takes={
+            char: tuple(_take(group[n], n, look, room, scales) for n in sorted(group))
+            for char, group in sorted(kept.items())
+        },
+        kerning={
+            pair: on_grid(by)
+            for pair, by in kerning(spacing, rows.inside, look.profiles, typical, rough.x_height).items()
+        },
+        mm_per_unit=_mm_per_unit(mm_per_unit, letters, previous),
+    )
+    reasons = tuple(
+        SetAsideTake(letter.drawn.char, letter.source, aside[id(letter)])
+        for letter in letters
+        if id(letter) in aside
+    )
+    return Gathering(hand=hand, set_aside=reasons, spacing=report)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Letter:
+    """A drawn letter on its way into the hand."""
+
+    drawn: Drawn
+    source: Source | None
+    """Where it comes from, none when that is not known."""
+    name: str | None
+    """The name it had in the previous hand."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Look:
+    """Boxes and profiles of drawn letters, by identity."""
+
+    bounds: Mapping[int, Rect]
+    profiles: Mapping[int, Profile]
+
+    @classmethod
+    def at(cls, letters: Sequence[_Letter]) -> "_Look":
+        outlines = {id(letter.drawn): letter.drawn.outline for letter in letters}
+        return cls(
+            {key: outline.bounds for key, outline in outlines.items()},
+            {key: profile(outline) for key, outline in outlines.items()},
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class _Room:
+    """The white that belongs to each side of a letter: its sidebearings."""
+
+    spacing: Spacing
+    x_height: float
+
+    def left(self, char: str, own: Profile) -> float:
+        sides = self.spacing.sides
+        return sides.constant / 2 + sides.left.get(char, 0.0) - white(own.left, self.x_height)
+
+    def right(self, char: str, own: Profile) -> float:
+        sides = self.spacing.sides
+        return sides.constant / 2 + sides.right.get(char, 0.0) - white(own.right, self.x_height)
+
+
+def _all_letters(drawn: Sequence[Drawn], previous: Hand | None) -> list[_Letter]:
+    """Return letters of the new pages, and of pages that only the previous hand knows, in a stable order."""
+    takes = [take for group in previous.takes.values() for take in group] if previous else []
+    names = {_origin(take.char, take.source): take.name for take in takes if take.source}
+    pages = {letter.source.page for letter in drawn}
+    old = [take for take in takes if take.source is None or take.source.page not in pages]
+    letters = [_Letter(_drawn_again(take, i), take.source, take.name) for i, take in enumerate(old)]
+    for letter in drawn:
+        clean = replace(letter, char=normalize("NFC", letter.char), outline=gridded(letter.outline))
+        if clean.outline.contours:
+            name = names.get(_origin(clean.char, clean.source))
+            letters.append(_Letter(clean, clean.source, name))
+    return sorted(letters, key=_order)
+
+
+def _drawn_again(take: Take, index: int) -> Drawn:
+    """Return a take as it stood in its row; alone in a row of its own when that is not known."""
+    source, known = take.source, take.source is not None and take.source.start is not None
+    if source is None or source.start is None:
+        source = Source(page="", row=index, place=0, box=Rect(0, 0, 0, 0), confidence=1.0, start=0.0)
+    return Drawn(
+        char=take.char,
+        outline=gridded(take.outline, (source.start or 0.0) if known else 0.0),
+        row=source.row,
+        place=source.place,
+        source=source,
+        picture=take.picture or b"",
+    )
+
+
+def _origin(char: str, source: Source) -> tuple[str, str, int, int]:
+    return char, source.page, source.row, source.place
+
+
+def _order(letter: _Letter) -> tuple[str, str, int, int]:
+    return _origin(letter.drawn.char, letter.drawn.source)
+
+
+def _by_char(letters: Sequence[_Letter]) -> dict[str, list[_Letter]]:
+    groups: dict[str, list[_Letter]] = defaultdict(list)
+    for letter in letters:
+        groups[letter.drawn.char].append(letter)
+    return groups
+
+
+def _strange(group: Sequence[_Letter]) -> Iterator[tuple[_Letter, str]]:
+    """Yield drawings that look unlike the others of their character, with the measured reason."""
+    apart = distances([letter.drawn.outline for letter in group])
+    for index, times in strangers(apart).items():
+        yield group[index], f"its shape lies {times:g} times as far from the others as they do"
+
+
+def _numbered(group: Sequence[_Letter]) -> dict[int, _Letter]:
+    """Return the letters of one character by take number: names stay, the most typical is first."""
+    known = {take_number(letter.name): letter for letter in group if letter.name}
+    fresh = [letter for letter in group if letter.name is None]
+    ranked = by_typicality(distances([letter.drawn.outline for letter in group]))
+    fresh.sort(key=lambda letter: ranked.index(group.index(letter)))
+    if 1 not in known and known:
+        first = group[ranked[0]]
+        known = {number: letter for number, letter in known.items() if letter is not first}
+        fresh = [letter for letter in fresh if letter is not first]
+        known[1] = first
+    free = (number for number in range(1, len(group) + len(known) + 2) if number not in known)
+    return known | dict(zip(free, fresh, strict=False))
+
+
+def _take(letter: _Letter, number: int, look: _Look, room: _Room, scales: Mapping[str, float]) -> Take:
+    drawn, box, own = letter.drawn, look.bounds[id(letter.drawn)], look.profiles[id(letter.drawn)]
+    before, after = room.left(drawn.char, own), room.right(drawn.char, own)
+    start = on_grid(box.x0 - before)
+    return Take(
+        name=take_name(drawn.char, number),
+        char=drawn.char,
+        outline=gridded(drawn.outline, -start),
+        advance=on_grid(before + box.width + after),
+        source=letter.source and _placed(letter, start, scales),
+        picture=drawn.picture or None,
+    )
+
+
+def _placed(letter: _Letter, start: float, scales: Mapping[str, float]) -> Source:
+    source = letter.source
+    assert source is not None
+    alone = letter.drawn.source is not source  # its place in the row was never known
+    return replace(
+        source,
+        units_per_px=source.units_per_px or scales.get(source.page),
+        start=None if alone and letter.name else start,
+    )
+
+
+def _word_space(
+    between: Sequence[Gap],
+    look: _Look,
+    room: _Room,
+    typical: Mapping[str, Profile],
+    outlines: Mapping[str, Sequence[Outline]],
+) -> float:
+    """Return the advance of the space: what is left between words when both letters have their room."""
+    if between:
+        return median(
+            gap.width
+            - room.right(gap.first.char, look.profiles[id(gap.first)])
+            - room.left(gap.second.char, look.profiles[id(gap.second)])
+            for gap in between
+        )
+    # With no words to measure, words stand an n apart (common practice, no source).
+    usual = room.spacing.sides.constant / 2
+    width = median(o.bounds.width for o in outlines["n"]) if "n" in outlines else WORD_SPACE * room.x_height
+    return max(width - usual, usual)
+
+
+def _on_grid(measured: Metrics) -> Metrics:
+    names = ("x_height", "cap_height", "ascender", "descender", "stem", "word_space", "row_pitch")
+    return replace(
+        measured,
+        **{name: on_grid(getattr(measured, name)) for name in names},
+        baseline_drift=round(measured.baseline_drift, DECIMALS + 1),
+        slant=round(measured.slant, 4),
+    )
+
+
+def _mm_per_unit(measured: float | None, letters: Sequence[_Letter], previous: Hand | None) -> float | None:
+    """Return the size on paper: that of the previous hand as long as letters of it remain."""
+    known = previous.mm_per_unit if previous and any(letter.name for letter in letters) else None
+    return known or measured

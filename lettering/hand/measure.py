@@ -1,0 +1,154 @@
+"""The measures of a hand, each the middle of many letters so that no odd one decides."""
+
+import math
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import pairwise
+from statistics import median
+
+import numpy as np
+
+from lettering.geometry.outline import Outline
+from lettering.geometry.rect import Rect
+from lettering.hand.hand import Metrics
+from lettering.hand.take import Drawn
+
+X_LETTERS = "xzvwacemnorsu"
+CAPITALS = "HIEFLTNMKAVXZBDPRUWYCGJOQS"
+RISING = "bdhklf"
+FALLING = "gpqyj"
+STANDING = "abcdehiklmnorstuvwxzABDEFHIKLMNOPRSTUVWXZ"
+"""Letters that stand on the baseline."""
+
+MAD_TO_SD = 1.4826
+"""Standard deviation of a normal distribution for a median absolute deviation of 1."""
+LEAN_MOST = math.radians(35)
+"""Strokes that lean farther than this are diagonals, which say nothing of slant."""
+
+# What stands in for letters that were not drawn, as shares of the x-height (common practice, no source).
+_CAP, _ASCENDER, _DESCENDER, _PITCH = 1.4, 1.5, -0.5, 1.2
+
+
+def metrics(
+    outlines: Mapping[str, Sequence[Outline]], *, word_space: float, row_pitch: float | None
+) -> Metrics:
+    """Return the measures of a hand from its outlines by character, on their baseline, font units.
+
+    A hand without lower case is given the x-height at which its capitals are 1.25 times as high, the
+    least that capitals must exceed the x-height that a reader needs (house default).
+    """
+    boxes = {char: [o.bounds for o in group if o.contours] for char, group in outlines.items()}
+    tops = {char: median(b.y1 for b in group) for char, group in boxes.items() if group}
+    feet = {char: median(b.y0 for b in group) for char, group in boxes.items() if group}
+    capitals = _middle(tops, CAPITALS)
+    x_height = _middle(tops, X_LETTERS) or (capitals / 1.25 if capitals else max(tops.values(), default=500))
+    cap_height = capitals or x_height * _CAP
+    ascender = max(_middle(tops, RISING) or x_height * _ASCENDER, cap_height)
+    descender = min(_middle(feet, FALLING) or x_height * _DESCENDER, 0.0)
+    return Metrics(
+        x_height=x_height,
+        cap_height=cap_height,
+        ascender=ascender,
+        descender=descender,
+        stem=_stem(outlines),
+        word_space=word_space,
+        row_pitch=row_pitch or (ascender - descender) * _PITCH,
+        baseline_drift=_drift(boxes),
+        slant=slant(o for char in outlines if char.isalpha() for o in outlines[char]),
+    )
+
+
+def stroke_width(outline: Outline) -> float:
+    """Return the width w of a stroke of length L drawn as this outline: area L w, half the edge L + k w.
+
+    k is the number of pieces less the number of holes: 1 for a bar, 0 for a ring; exact for both.
+    """
+    areas = [contour.area for contour in outline.contours]
+    area, half = sum(areas), sum(_edge(contour.flattened(1.0)) for contour in outline.contours) / 2
+    ends = max(sum(1 if part > 0 else -1 for part in areas), 0)
+    if ends == 0:
+        return area / half
+    inside = half * half - 4 * ends * area
+    return (half - math.sqrt(max(inside, 0.0))) / (2 * ends)
+
+
+def slant(outlines: Iterable[Outline]) -> float:
+    """Return how far upright strokes lean to the right, radians: the middle of all steep edges."""
+    lean, weight = [np.zeros(0)], [np.zeros(0)]
+    for outline in outlines:
+        for contour in outline.contours:
+            corners = contour.flattened(2.0)
+            step = np.roll(corners, -1, axis=0) - corners
+            lean.append(np.arctan2(step[:, 0] * np.sign(step[:, 1]), np.abs(step[:, 1])))
+            weight.append(np.hypot(step[:, 0], step[:, 1]))
+    leans, weights = np.concatenate(lean), np.concatenate(weight)
+    steep = np.abs(leans) < LEAN_MOST
+    if not weights[steep].sum():
+        return 0.0
+    order = np.argsort(leans[steep], kind="stable")
+    share = np.cumsum(weights[steep][order]) / weights[steep].sum()
+    return float(leans[steep][order][np.searchsorted(share, 0.5)])
+
+
+def row_pitch(
+    drawn: Sequence[Drawn], bounds: Mapping[int, Rect], scales: Mapping[str, float]
+) -> float | None:
+    """Return the usual distance of baselines, font units; none when no two rows follow one another."""
+    steps: list[float] = []
+    for page, scale in scales.items():
+        baselines = defaultdict(list)
+        for letter in drawn:
+            if letter.source.page == page and letter.outline.contours:
+                height = letter.source.box.centre.y * scale + bounds[id(letter)].centre.y
+                baselines[letter.row].append(height)
+        middle = sorted((row, median(heights)) for row, heights in baselines.items())
+        steps += [b - a for (i, a), (j, b) in pairwise(middle) if j == i + 1]
+    return median(steps) if steps else None
+
+
+def page_scales(drawn: Sequence[Drawn], bounds: Mapping[int, Rect]) -> dict[str, float]:
+    """Return for each page how many font units one of its px is, where that is known or can be measured."""
+    told: dict[str, list[float]] = defaultdict(list)
+    for letter in drawn:
+        if letter.source.units_per_px:
+            told[letter.source.page].append(letter.source.units_per_px)
+    inked = sorted(
+        (d for d in drawn if d.outline.contours and d.source.page not in told),
+        key=lambda d: (d.source.page, d.row, d.place),
+    )
+    for a, b in pairwise(inked):
+        px = b.source.box.centre.x - a.source.box.centre.x
+        if (a.source.page, a.row) == (b.source.page, b.row) and px > 0:
+            told[a.source.page].append((bounds[id(b)].centre.x - bounds[id(a)].centre.x) / px)
+    return {page: median(scales) for page, scales in sorted(told.items()) if median(scales) > 0}
+
+
+def _middle(values: Mapping[str, float], chars: str) -> float:
+    """Return the middle of the values that `chars` have, 0 for none."""
+    return median([values[char] for char in chars if char in values] or [0.0])
+
+
+def _stem(outlines: Mapping[str, Sequence[Outline]]) -> float:
+    widths = [
+        stroke_width(outline)
+        for char in outlines
+        if char.isalnum()
+        for outline in outlines[char]
+        if outline.contours
+    ]
+    return median(widths) if widths else 0.0
+
+
+def _drift(boxes: Mapping[str, Sequence[Rect]]) -> float:
+    """Return how far letters stray from the height at which their kind usually stands (robust sd)."""
+    off: list[float] = []
+    for char in STANDING:
+        feet = [box.y0 for box in boxes.get(char, ())]
+        if len(feet) > 1:
+            off += [abs(foot - median(feet)) for foot in feet]
+    return MAD_TO_SD * median(off) if off else 0.0
+
+
+def _edge(corners: np.ndarray[tuple[int, ...], np.dtype[np.float64]]) -> float:
+    step = np.roll(corners, -1, axis=0) - corners
+    return float(np.hypot(step[:, 0], step[:, 1]).sum())
