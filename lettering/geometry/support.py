@@ -43,7 +43,7 @@ def moved(shape: Reach, steps: Points) -> Reach:
 
 
 def clearance(first: Reach, second: Reach) -> NDArray[np.float64]:
-    """Return the clear distance of shapes, pair by pair with broadcasting; negative is how deep they overlap."""
+    """Return the clear distance of shapes, pair by pair with broadcasting; negative where they overlap."""
     gap: NDArray[np.float64] = -(first + np.roll(second, DIRECTIONS // 2, axis=-1)).min(axis=-1)
     return gap
 
@@ -57,7 +57,8 @@ def clearances(first: Reach, second: Reach) -> NDArray[np.float64]:
     for one, other in zip(ahead[1:], facing[1:], strict=True):
         np.add(one[:, None], other, out=total)
         np.minimum(least, total, out=least)
-    return -least
+    clear: NDArray[np.float64] = -least
+    return clear
 
 
 def boxes(shapes: Reach) -> NDArray[np.float64]:

@@ -14,10 +14,10 @@ from numpy.typing import NDArray
 
 Costs = NDArray[np.float64]
 Pairs = Mapping[tuple[int, int], Costs]
-"""By two lines, first < second: shape (candidates of the first, of the second), at least `NEVER` for never."""
+"""By two lines, first < second: shape (candidates of the first, of the second); `NEVER` for never."""
 
 NEVER = 1e7
-"""Far more than any choice costs, yet a number that can be shared out: two candidates that exclude each other."""
+"""What two candidates cost that exclude each other: more than any choice, yet it can be shared out."""
 
 
 @dataclass(frozen=True, slots=True)

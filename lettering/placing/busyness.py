@@ -27,7 +27,8 @@ def busyness(detail: Points, trim: Rect, boxes: NDArray[np.float64]) -> NDArray[
     )  # fmt: skip
     cell = trim.width / columns * trim.height / rows
     area = (boxes[:, 2] - boxes[:, 0]) * (boxes[:, 3] - boxes[:, 1])
-    return np.clip(inside * cell / np.maximum(area, 1e-9), 0.0, 1.0)
+    mean: NDArray[np.float64] = np.clip(inside * cell / np.maximum(area, 1e-9), 0.0, 1.0)
+    return mean
 
 
 def _at(table: Points, y: NDArray[np.float64], x: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -37,4 +38,5 @@ def _at(table: Points, y: NDArray[np.float64], x: NDArray[np.float64]) -> NDArra
     v, u = y - r, x - c
     upper = (1 - u) * table[r, c] + u * table[r, c + 1]
     lower = (1 - u) * table[r + 1, c] + u * table[r + 1, c + 1]
-    return (1 - v) * upper + v * lower
+    value: NDArray[np.float64] = (1 - v) * upper + v * lower
+    return value

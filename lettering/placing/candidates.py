@@ -60,7 +60,7 @@ class Candidates:
 
 
 def bodies(line: LineToPlace, shape: NDArray[np.intp], centre: Points) -> Candidates:
-    """Return candidates of `line` with the given shapes (n,) at the given centres (n, 2), without tails yet."""
+    """Return candidates of `line`: shapes (n,) at centres (n, 2), without tails yet."""
     body = moved(np.stack([reach(one.body) for one in line.shapes])[shape], centre)
     return Candidates(
         line=line,
@@ -93,7 +93,7 @@ def _tails_to(spread: SpreadToPlace, found: Candidates, speaker: Speaker) -> Tai
 
 
 def grid(spread: SpreadToPlace, line: LineToPlace, step_mm: float) -> tuple[NDArray[np.intp], Points]:
-    """Return shapes (n,) and centres (n, 2) over the safe area: every `step_mm`, and flush with what is there."""
+    """Return shapes (n,) and centres (n, 2): every `step_mm`, and flush with what is there."""
     found = [_grid_of(spread, shape, step_mm) for shape in line.shapes]
     which = np.repeat(np.arange(len(found)), [len(centres) for centres in found])
     return which, np.concatenate(found)
@@ -118,7 +118,7 @@ MOST_STOPS = 80
 
 
 def _stops(first: float, last: float, low: float, high: float, step: float) -> NDArray[np.float64]:
-    """Return coordinates of the origin from one end of the safe area to the other; the middle if it is too small."""
+    """Return coordinates of the origin from end to end of the safe area; its middle if it is too small."""
     start, end = first - low, last - high
     if end <= start:
         return np.array([(start + end) / 2])

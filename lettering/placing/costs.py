@@ -43,7 +43,8 @@ def bodies(spread: SpreadToPlace, found: Candidates, weights: Weights) -> Costs:
 def _clinging(spread: SpreadToPlace, found: Candidates, weights: Weights) -> Costs:
     safe, box = spread.frame.safe, found.box
     room = np.stack([box[:, 0] - safe.x0, box[:, 1] - safe.y0, safe.x1 - box[:, 2], safe.y1 - box[:, 3]])
-    return weights.edge * np.clip(1 - room / EDGE_MM, 0.0, 1.0).sum(axis=0)
+    clinging: Costs = np.clip(1 - room / EDGE_MM, 0.0, 1.0).sum(axis=0)
+    return weights.edge * clinging
 
 
 def _near_things(spread: SpreadToPlace, found: Candidates, weights: Weights) -> Costs:

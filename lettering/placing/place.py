@@ -81,7 +81,7 @@ def _line(
 def _priced(
     spread: SpreadToPlace, found: Candidates, weights: Weights, most: int, lenient: bool
 ) -> tuple[Candidates, NDArray[np.float64]]:
-    """Return those of the bodies `found` that keep the rules (or pay for it), with tails, thinned to `most`."""
+    """Return the best of the bodies `found` that keep the rules (or pay for it), with tails."""
     fines = _fines(rules.bodies(spread, found), lenient)
     found, fines = _only(found, fines, np.flatnonzero(np.isfinite(fines)))
     cost = fines + costs.bodies(spread, found, weights)
@@ -133,7 +133,8 @@ def _thinned(found: Candidates, cost: NDArray[np.float64], most: int) -> NDArray
     _, first = np.unique(cells, axis=0, return_index=True)
     leaders = np.sort(first)[: most * 2 // 3]
     rest = np.setdiff1d(np.arange(len(cost)), leaders)[: most - len(leaders)]
-    return by_cost[np.sort(np.concatenate([leaders, rest]))]
+    best: NDArray[np.intp] = by_cost[np.sort(np.concatenate([leaders, rest]))]
+    return best
 
 
 def _choose(

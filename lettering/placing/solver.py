@@ -51,7 +51,7 @@ def _pair(
     never = table >= NEVER
     for variable, row in zip(first, never, strict=True):
         if row.any():
-            model.add_at_most_one([variable, *(second[b] for b in np.flatnonzero(row))])
+            model.add_at_most_one([variable, *(second[b] for b in np.flatnonzero(row).tolist())])
     least = np.where(never.all(axis=1), 0.0, table.min(axis=1))
     more = _whole(np.where(never, 0.0, table - least[:, None]))
     terms = list(zip(first, _whole(least).tolist(), strict=True))
@@ -62,7 +62,7 @@ def _pair(
         if row.any():
             # With `variable` chosen the pair pays its price; without it the row asks nothing.
             most = int(row.max())
-            asked = [(second[b], int(row[b])) for b in np.flatnonzero(row)]
+            asked = [(second[b], int(row[b])) for b in np.flatnonzero(row).tolist()]
             model.add(_sum([*asked, (variable, most), (paid, -1)]) <= most)
     return [*terms, (paid, 1)]
 

@@ -27,19 +27,20 @@ class Tails:
     @property
     def way(self) -> NDArray[np.float64]:
         """From body to mouth, mm, shape (n,)."""
-        return np.hypot(*(self.target - self.root).T)
+        return _length(self.target - self.root)
 
     @property
     def length(self) -> NDArray[np.float64]:
         """From root to tip, mm, shape (n,)."""
-        return np.hypot(*(self.tip - self.root).T)
+        return _length(self.tip - self.root)
 
     @property
     def turn(self) -> NDArray[np.float64]:
         """How far the tail bends, radians, shape (n,)."""
         first, last = self.elbow - self.root, self.tip - self.elbow
         cross = first[:, 0] * last[:, 1] - first[:, 1] * last[:, 0]
-        return np.abs(np.arctan2(cross, (first * last).sum(axis=1)))
+        turn: NDArray[np.float64] = np.abs(np.arctan2(cross, (first * last).sum(axis=1)))
+        return turn
 
     def hull(self, x_height_mm: float) -> NDArray[np.float64]:
         """Return corners, shape (n, 5, 2), of a convex area that holds each tail."""
@@ -73,6 +74,11 @@ def targets(centres: Points, speaker: Speaker, frame: Frame) -> Points:
 
 
 _EDGES = {"left": (0, "x0"), "right": (0, "x1"), "top": (1, "y0"), "bottom": (1, "y1")}
+
+
+def _length(vectors: Points) -> NDArray[np.float64]:
+    length: NDArray[np.float64] = np.hypot(vectors[:, 0], vectors[:, 1])
+    return length
 
 
 def _short_of(start: Points, end: Points, rect: Rect) -> Points:
