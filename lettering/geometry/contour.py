@@ -62,15 +62,15 @@ class Contour:
 
     @property
     def straight(self) -> NDArray[np.bool_]:
-        """Shape (n,): which pieces are straight, their handles on the chord."""
+        """Shape (n,): which pieces are straight, their handles on the chord and not past its ends."""
         p = self.pieces
         chord = p[:, 3] - p[:, 0]
-        length = np.maximum(np.hypot(chord[:, 0], chord[:, 1]), 1e-12)
-        off = [
-            np.abs(chord[:, 0] * h[:, 1] - chord[:, 1] * h[:, 0]) / length
-            for h in (p[:, 1] - p[:, 0], p[:, 2] - p[:, 0])
-        ]
-        flat: NDArray[np.bool_] = np.maximum(*off) <= 1e-9 * np.maximum(length, 1.0)
+        square = np.maximum((chord**2).sum(axis=1), 1e-24)
+        off = np.zeros(len(p))
+        for handle in (p[:, 1] - p[:, 0], p[:, 2] - p[:, 0]):
+            share = np.clip((handle * chord).sum(axis=1) / square, 0.0, 1.0)
+            off = np.maximum(off, np.linalg.norm(handle - share[:, None] * chord, axis=1))
+        flat: NDArray[np.bool_] = off <= 1e-9 * np.maximum(np.sqrt(square), 1.0)
         return flat
 
     @property
