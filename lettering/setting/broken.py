@@ -1,13 +1,14 @@
 """A line broken for sense, shape and the reader's age: the costs that breaking weighs."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 
 from lettering.errors import LetteringError
 from lettering.setting import sense, shape
-from lettering.setting.breaking import Breaking, Floats, Rows, best_breakings
+from lettering.setting.breaking import Breaking, Floats, JoinCost, Rows, best_breakings
 from lettering.setting.opportunities import Piece
 from lettering.setting.reading_age import ReadingBand
 
@@ -32,16 +33,34 @@ def breakings(
             f"'{pieces[0].text} {pieces[1].text}…' has {words} words; a line holds at most {MOST_WORDS}",
             hint="Share the words out over several lines.",
         )
-    rows = _rows(tuple(pieces), 2 * band.words_row, 2 * band.chars_row)
     total = float(widths.sum()) + space * sum(piece.spaced for piece in pieces)
-    found = best_breakings(
-        rows,
-        row_costs(pieces, rows, language, band),
-        _Joins(pieces, rows, row_widths(pieces, widths, space, rows)),
-        _counts(pieces, words, band),
-    )
+    weighed = weigh(pieces, widths, space=space, language=language, band=band)
+    found = best_breakings(weighed.rows, weighed.row_cost, weighed.join_cost, _counts(pieces, words, band))
     whole = [Breaking(b.rows, b.cost + stack_cost(len(b.rows), total, pitch, band)) for b in found]
     return tuple(sorted(whole, key=lambda breaking: breaking.cost))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Weighed:
+    """Every row a line may have and what it costs, before a number of rows is chosen."""
+
+    rows: Rows
+    row_cost: Floats
+    """Shape (r,): what each row costs by itself."""
+    join_cost: JoinCost
+    """What it costs that one row stands over another."""
+
+
+def weigh(
+    pieces: Sequence[Piece], widths: Floats, *, space: float, language: str, band: ReadingBand
+) -> Weighed:
+    """Return the rows of a line and their costs; see `breakings` for the arguments."""
+    rows = _rows(tuple(pieces), 2 * band.words_row, 2 * band.chars_row)
+    return Weighed(
+        rows=rows,
+        row_cost=row_costs(pieces, rows, language, band),
+        join_cost=_Joins(pieces, rows, row_widths(pieces, widths, space, rows)),
+    )
 
 
 def _counts(pieces: Sequence[Piece], words: int, band: ReadingBand) -> range:

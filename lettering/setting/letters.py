@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from lettering.book.line import Voice
 from lettering.geometry.rect import Rect
+from lettering.hand.alternation import choose_takes
 from lettering.hand.hand import Hand
 from lettering.hand.take import Take
 from lettering.setting.forms import EDGE_STEP, Form, forms_of
@@ -22,6 +23,8 @@ EMPHASIS = (0.13, 1.05)
 """How far emphasis moves each outline outward, stems, and how much larger it is. House default."""
 SHOUT = 0.05
 """How far a shout moves each outline outward, stems. House default."""
+NARROW = 0.5
+"""Width of a narrow space (U+202F), as French sets it before ! ? ; :, in word spaces. House default."""
 LEAST_CLEAR = 0.5
 """Least distance between the ink of two letters, stems."""
 
@@ -73,7 +76,7 @@ def set_pieces(
     return tuple(
         SetPiece(
             piece=piece,
-            letters=tuple(islice(letters, sum(form is not None for form in forms))),
+            letters=tuple(islice(letters, sum(isinstance(form, Form) for form in forms))),
             advance_mm=advance * mm_per_unit,
         )
         for piece, forms, (_, advance) in zip(pieces, formed, spaced, strict=True)
@@ -82,56 +85,62 @@ def set_pieces(
 
 def _formed(
     pieces: Sequence[Piece], strong: Sequence[bool], hand: Hand, heavier: float, words: str
-) -> list[list[Form | None]]:
-    """Return the form of each letter of each piece, none for a space within a piece."""
+) -> list[list[Form | float]]:
+    """Return the form of each letter of each piece, and of a space within a piece its width, font units."""
     drawn = [tuple(_drawn(piece, strong, hand)) for piece in pieces]
-    takes = iter(_takes(words, [letter for letters in drawn for letter in letters if letter], hand))
+    takes = _takes(pieces, drawn, hand, words)
     ready, stem = forms_of(hand), hand.metrics.stem
 
     def form(letter: Drawn) -> Form:
         more, scale = EMPHASIS if letter.strong else (0.0, 1.0)
         return ready.form(next(takes), (heavier + more) * stem, scale)
 
-    return [[form(letter) if letter else None for letter in letters] for letters in drawn]
+    return [[form(part) if isinstance(part, Drawn) else part for part in parts] for parts in drawn]
 
 
-def _drawn(piece: Piece, strong: Sequence[bool], hand: Hand) -> Iterator[Drawn | None]:
-    """Yield what is drawn for a piece, none for a space within it."""
+def _drawn(piece: Piece, strong: Sequence[bool], hand: Hand) -> Iterator[Drawn | float]:
+    """Yield what is drawn for a piece, and the width of a space within it, font units."""
     at = piece.start
     for cluster in clusters(piece.text):
         if cluster.isspace():
-            yield None
+            yield hand.metrics.word_space * (NARROW if cluster == "\u202f" else 1.0)
         else:
             for char in lettered(cluster, hand) or ():
                 yield Drawn(char, strong[at])
         at += len(cluster)
 
 
-def _takes(words: str, drawn: Sequence[Drawn], hand: Hand) -> list[Take]:
-    counts: dict[str, int] = {}
-    chosen = []
-    for letter in drawn:
-        takes = hand.takes[letter.char]
-        counts[letter.char] = counts.get(letter.char, len(words)) + 1
-        chosen.append(takes[counts[letter.char] % len(takes)])
-    return chosen
+def _takes(
+    pieces: Sequence[Piece], drawn: Sequence[Sequence[Drawn | float]], hand: Hand, words: str
+) -> Iterator[Take]:
+    """Yield the take of each letter that is drawn, in order."""
+    chars = [
+        [part.char if isinstance(part, Drawn) else "\u00a0" for part in parts] + [" "] * piece.spaced
+        for piece, parts in zip(pieces, drawn, strict=True)
+    ]
+    chosen = iter(choose_takes("".join(map("".join, chars)), hand, words))
+    for char in (char for part in chars for char in part):
+        take, *marks = islice(chosen, len(char))
+        if not char.isspace():
+            # A letter that needs several code points is not chosen one by one; its first take draws it.
+            yield hand.takes[char][0] if marks or take is None else take
 
 
-def _spaced(forms: Sequence[Form | None], hand: Hand, clear: float) -> tuple[list[float], float]:
+def _spaced(forms: Sequence[Form | float], hand: Hand, clear: float) -> tuple[list[float], float]:
     """Return the origin of each letter of a piece and its advance, font units; ink stays `clear` apart."""
     ready = forms_of(hand)
     origins: list[float] = []
     pen = 0.0
     for at, form in enumerate(forms):
-        if form is None:
+        if not isinstance(form, Form):
             origins.append(pen)
-            pen += hand.metrics.word_space
+            pen += form
             continue
         x = pen
-        if at and (before := forms[at - 1]):
+        if at and isinstance(before := forms[at - 1], Form):
             x += hand.kerning.get((before.take.char, form.take.char), 0.0)
         for earlier, origin in zip(forms[max(0, at - 2) : at], origins[-2:], strict=True):
-            if earlier is not None:
+            if isinstance(earlier, Form):
                 x = max(x, origin + ready.least_step(earlier, form, clear))
         origins.append(x)
         pen = x + form.advance
@@ -139,7 +148,7 @@ def _spaced(forms: Sequence[Form | None], hand: Hand, clear: float) -> tuple[lis
 
 
 def _inked(
-    formed: Sequence[Sequence[Form | None]],
+    formed: Sequence[Sequence[Form | float]],
     spaced: Sequence[tuple[Sequence[float], float]],
     hand: Hand,
     swing: Swing,
@@ -154,7 +163,7 @@ def _inked(
         (form, x, start + x)
         for forms, (origins, _), start in zip(formed, spaced, starts.tolist(), strict=False)
         for form, x in zip(forms, origins, strict=True)
-        if form is not None
+        if isinstance(form, Form)
     ]
     forms = [form for form, _, _ in letters]
     x, way = np.array([(x, way) for _, x, way in letters]).T

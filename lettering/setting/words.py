@@ -9,6 +9,10 @@ import re
 import unicodedata
 from dataclasses import dataclass
 
+_KEEPING = "\u00a0\u202f"
+"""Spaces that keep words together, the second one narrow."""
+_BLANKS = re.compile(r"[^\S\n]+")
+_UNSEEN = ("Cc", "Cf", "Cs", "Co", "Cn")
 _MARK = re.compile(r"\\([*\\])|(\*+)")
 
 
@@ -24,8 +28,9 @@ class Span:
 def spans(says: str) -> tuple[Span, ...]:
     """Return the words of `says` tidied, cut where emphasis begins and ends.
 
-    Tidied means: NFC; soft hyphens dropped; a run of blanks is one space, none at the ends of a row; a line
-    feed, U+00A0 and U+200B are kept for they steer the breaking.
+    Tidied means: NFC; characters that draw nothing dropped, soft hyphens among them; a run of blanks is one
+    space, or one that keeps words together when such a one is in it; none at the ends of a row. A line feed
+    and U+200B are kept, for they steer the breaking.
     """
     cut: list[Span] = []
     for text, strong in _marked(_tidy(says)):
@@ -42,9 +47,15 @@ def shown(says: str) -> str:
 
 
 def _tidy(says: str) -> str:
-    text = unicodedata.normalize("NFC", says).replace("\u00ad", "")
-    rows = [re.sub(r"[ \t\r\f\v]+", " ", row).strip(" ") for row in text.split("\n")]
+    text = unicodedata.normalize("NFC", "\n".join(says.splitlines()).replace("\t", " "))
+    drawn = "".join(char for char in text if char in "\n\u200b" or unicodedata.category(char) not in _UNSEEN)
+    rows = (_BLANKS.sub(_blank, row).strip(_KEEPING + " \u200b") for row in drawn.split("\n"))
     return "\n".join(row for row in rows if row)
+
+
+def _blank(run: "re.Match[str]") -> str:
+    """Return the one blank that a run of blanks amounts to."""
+    return next((char for char in run[0] if char in _KEEPING), " ")
 
 
 def _marked(text: str) -> list[tuple[str, bool]]:

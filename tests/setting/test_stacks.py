@@ -17,6 +17,7 @@ from lettering.geometry.region import Region
 from lettering.setting.reading_age import band_for
 from lettering.setting.stack import Row, Stack
 from lettering.setting.stacks import stacks, voice_size
+from lettering.setting.words import shown
 from tests.typeface_hand import TYPEFACES, typeface_hand
 
 HANDS = ["patrick-hand", "schoolbell", "delius", "indie-flower"]
@@ -136,6 +137,36 @@ def test_emphasis_is_heavier_not_a_scaled_copy() -> None:
 
     assert 1.2 < ink[1] / ink[0] < 1.5
     assert 1.0 < height[1] / height[0] < 1.12
+
+
+@settings(max_examples=25)
+@given(st.text(alphabet="ab é*-—/5 m.!“’\n\u200b\u00a0\u202f\t", min_size=1, max_size=25))
+def test_whatever_is_typed_is_set_or_refused(says: str) -> None:
+    """Any mixture of letters, marks and blanks gives stacks with all letters in order, or says nothing."""
+    drawn = [c for c in shown(says) if not c.isspace() and c != "\u200b"]
+    if not drawn or "*" in drawn:
+        with pytest.raises(LetteringError, match=r"says nothing|has no \*"):
+            set_in("delius", says)
+    else:
+        assert all([g.char for g in stack.glyphs] == drawn for stack in set_in("delius", says))
+
+
+def test_a_narrow_space_is_narrow() -> None:
+    """Before a mark the narrow no-break space parts less than the usual one, and more than none."""
+    wide, narrow, none = (
+        set_in("delius", f"Quoi{space}!")[0].ink.width for space in ("\u00a0", "\u202f", "")
+    )
+
+    assert none < narrow < wide
+
+
+def test_equal_neighbours_differ() -> None:
+    """In a hand with two takes of a letter, double letters are never drawn alike, wherever rows end."""
+    hand = typeface_hand("delius")
+    twice = {char: (take, replace(take, name=f"{take.name}.take2")) for char, (take,) in hand.takes.items()}
+    line = Line(who=("wren",), says="Look, all the bees and the goose will *roll off*!")
+    for stack in stacks(line, replace(hand, takes=twice), x_height_mm=4, language="en", band=BAND):
+        assert all(a.take != b.take for a, b in pairwise(stack.glyphs))
 
 
 def test_missing_characters_are_listed() -> None:

@@ -41,6 +41,14 @@ def test_blanks_are_tidied() -> None:
     assert shown("  Hel\u00adlo\t there \n\n friend\u00a0mine ") == "Hello there\nfriend\u00a0mine"
 
 
+def test_unseen_characters_are_dropped() -> None:
+    """Controls and formats that draw nothing vanish; a no-break space swallows the blanks beside it."""
+    assert (
+        shown("a\u200d\ufeff\x07 b \u00a0 c\u2003d\u202f!\n \u00a0\u200b \ne\u2028f")
+        == "a b\u00a0c d\u202f!\ne\nf"
+    )
+
+
 def test_letters_and_their_marks_are_one() -> None:
     """A letter and an accent typed after it are shown as the one character they make (NFC)."""
     assert shown("cafe\u0301") == "caf\u00e9"
