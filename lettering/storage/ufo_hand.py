@@ -131,7 +131,7 @@ def _source(facts: dict[str, Any]) -> Source | None:
     )
 
 
-class _ContourPen(BasePen):
+class _ContourPen(BasePen):  # type: ignore[misc]  # the pens library has no types
     """Collects closed outlines as cubic pieces; an open one is closed, as filling does."""
 
     def __init__(self) -> None:

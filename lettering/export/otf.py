@@ -1,0 +1,98 @@
+"""A hand as an OpenType typeface: late corrections can be set in it wherever type is set."""
+
+import io
+import math
+import re
+from collections.abc import Iterator, Sequence
+
+from ufo2ft import compileOTF
+from ufoLib2 import Font
+
+from lettering.errors import HandError
+from lettering.hand.font import SPACE, font_of
+from lettering.hand.hand import Hand
+from lettering.hand.take import Take
+
+MOST_TURNS = 8
+"""Takes of one character that take turns: more would not be told apart in a row, and make a large file."""
+WINDOW = 8
+"""How far back the last use of a character is looked for, characters; farther apart any take may stand."""
+EDITABLE_EMBEDDING = [3]
+"""fsType bit 3 (OpenType OS/2): documents may carry the typeface and be edited."""
+USE_TYPO_METRICS = [7]
+"""fsSelection bit 7 (OpenType OS/2): rows are spaced by the typographic measures on every system."""
+SPECIALISED = 1
+"""Shorter drawing commands but no shared subroutines, which would need the file to be packed twice."""
+_EPOCH = "1980/01/01 00:00:00"
+"""The same hand gives the same bytes, so the file carries no clock."""
+
+
+def compile_otf(hand: Hand) -> bytes:
+    """Return the hand as an OpenType typeface with CFF outlines, kerning and takes that take turns.
+
+    Coordinates are rounded to whole font units. Raises HandError when the hand has no letter.
+    """
+    if not hand.takes:
+        raise HandError(f"the hand {hand.name} holds no letter to make a typeface of.")
+    font = font_of(hand)
+    _inform(font, hand)
+    font[SPACE].unicodes = [0x20, 0xA0]
+    font.features.text = features(hand)
+    compiled = compileOTF(font, removeOverlaps=False, useProductionNames=False, optimizeCFF=SPECIALISED)
+    # CFF keeps its own copy of the names, in Latin-1 (Adobe Technical Note 5176); `name` has the true ones.
+    top = compiled["CFF "].cff.topDictIndex[0]
+    top.FamilyName, top.FullName = _plain(hand.name), f"{_plain(hand.name)} Regular"
+    compiled["head"].modified = compiled["head"].created
+    compiled.recalcTimestamp = False
+    file = io.BytesIO()
+    compiled.save(file)
+    return file.getvalue()
+
+
+def features(hand: Hand) -> str:
+    """Return the contextual alternates (`calt`) as feature text; empty when no character has two takes.
+
+    One lookup a character, run from left to right: the nearest earlier take of the character decides, and
+    the next one in turn is set. Hence a take comes back only after all others, or farther off than WINDOW.
+    """
+    turning = [takes[:MOST_TURNS] for takes in hand.takes.values() if len(takes) > 1]
+    if not turning:
+        return ""
+    glyphs = " ".join([SPACE, *(take.name for takes in hand.takes.values() for take in takes)])
+    lookups = [line for number, takes in enumerate(turning) for line in _lookup(number, takes)]
+    uses = [f"  lookup turn{number};" for number in range(len(turning))]
+    return "\n".join([f"@any = [{glyphs}];", *lookups, "feature calt {", *uses, "} calt;", ""])
+
+
+def _lookup(number: int, takes: Sequence[Take]) -> Iterator[str]:
+    first = takes[0].name
+    yield f"lookup turn{number} {{"
+    for between in range(WINDOW):
+        for take, after in zip(takes, (*takes[1:], takes[0]), strict=True):
+            context = f"{take.name} {'@any ' * between}{first}'"
+            yield f"  ignore sub {context};" if after is takes[0] else f"  sub {context} by {after.name};"
+    yield f"}} turn{number};"
+
+
+def _inform(font: Font, hand: Hand) -> None:
+    """Add what a typeface needs beyond the UFO of a hand: names, permission, vertical measures."""
+    info, measured = font.info, hand.metrics
+    info.postscriptFontName = f"{_plain(hand.name)}-Regular"
+    info.versionMajor, info.versionMinor = 1, 0
+    info.openTypeHeadCreated = _EPOCH
+    info.openTypeOS2Type = EDITABLE_EMBEDDING
+    info.openTypeOS2Selection = USE_TYPO_METRICS
+    info.italicAngle = 0 if abs(info.italicAngle or 0) < 1 else info.italicAngle
+    boxes = [take.outline.bounds for takes in hand.takes.values() for take in takes if take.outline.contours]
+    highest = math.ceil(max([measured.ascender, *(box.y1 for box in boxes)]))
+    lowest = math.floor(min([measured.descender, *(box.y0 for box in boxes)]))
+    gap = max(round(measured.row_pitch) - (highest - lowest), 0)
+    info.openTypeOS2TypoAscender = info.openTypeHheaAscender = info.openTypeOS2WinAscent = highest
+    info.openTypeOS2TypoDescender = info.openTypeHheaDescender = lowest
+    info.openTypeOS2WinDescent = -lowest
+    info.openTypeOS2TypoLineGap = info.openTypeHheaLineGap = gap
+
+
+def _plain(name: str) -> str:
+    """Return a name of the letters that PostScript names allow."""
+    return re.sub(r"[^A-Za-z0-9]", "", name)[:40] or "Hand"
