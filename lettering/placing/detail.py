@@ -24,14 +24,12 @@ def detail_of(art: NDArray[np.uint8], width_mm: float, height_mm: float) -> Map:
     reach of a bubble's surroundings; flat washes and soft gradients are quiet, outlines and hatching busy.
     """
     rows, columns = art.shape[:2]
-    px_per_mm = (columns / width_mm, rows / height_mm)
-    scale = (px_per_mm[1], px_per_mm[0])
-    grain = [max(GRAIN_MM * s, 0.5) for s in scale]
+    grain = [max(GRAIN_MM * n / mm, 0.5) for n, mm in ((rows, height_mm), (columns, width_mm))]
     edges = gaussian_gradient_magnitude(_lightness(art), grain, mode="nearest") * np.mean(grain)
-    reach = [BUBBLE_MM / 2 * s for s in scale]
-    energy = gaussian_filter(edges**2, reach, mode="nearest", truncate=3.0)
-    cells = (max(1, round(height_mm / CELL_MM)), max(1, round(width_mm / CELL_MM)))
-    return np.clip(np.sqrt(_averaged(energy, cells)) / BUSY, 0.0, 1.0)
+    cells = (min(rows, round(height_mm / CELL_MM)), min(columns, round(width_mm / CELL_MM)))
+    energy = _averaged(edges**2, (max(cells[0], 1), max(cells[1], 1)))
+    spread = gaussian_filter(energy, BUBBLE_MM / 2 / CELL_MM, mode="nearest", truncate=3.0)
+    return np.clip(np.sqrt(spread) / BUSY, 0.0, 1.0)
 
 
 def _lightness(art: NDArray[np.uint8]) -> Map:
