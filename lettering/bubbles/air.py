@@ -1,9 +1,9 @@
 """How much air a bubble keeps round the ink, and how thick its line is: the house's proportions."""
 
-AIR_X_HEIGHTS = 0.9
+AIR_X_HEIGHTS = 1.0
 """Least clear distance from ink to outline, in x-heights (house default): about the room of one letter."""
 
-SIDE_SHARE = 0.12
+SIDE_SHARE = 0.1
 """Share of air added at the sides (house default), where letters stand like a wall; above and below, the
 rows' edge of ascenders and bowls is half empty and looks further away than it measures."""
 

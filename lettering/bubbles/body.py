@@ -16,7 +16,7 @@ from lettering.geometry.contour import Contour, Points
 from lettering.geometry.rect import Rect
 from lettering.geometry.region import Region
 
-CALM = 0.9
+CALM = 0.95
 """How much of the allowed air the outline may use to be round: 0 hugs the rows, 1 is as calm as may be."""
 
 HUGGING = 1.05

@@ -25,8 +25,8 @@ DIRECTIONS = 36
 """Least number of directions, even in the frame, in which the air is asked for, and as many again even on
 paper, and those that the hull's sides face; between them it is measured and corrected afterwards."""
 
-ATTEMPTS = ((8, 1.8), (12, 1.8), (20, 1.8), (12, 1.1), (20, 1.1), (32, 1.1))
-"""Highest harmonic and least radius of curvature in airs, tried in turn: nothing pointed, and a lens of rows
+ATTEMPTS = ((8, 1.4), (12, 1.4), (20, 1.4), (32, 1.2), (48, 1.0))
+"""Highest harmonic and least radius of curvature in airs, tried in turn: nothing pointed. A lens of rows
 needs few harmonics; one long row, or a block of equal ones, has corners that need more."""
 
 WIDENED = (1.0, 1.3, 2.0, 4.0)

@@ -75,7 +75,24 @@ def cubics(ideal: Round, tolerance: float = FIT_MM) -> Contour:
     along /= np.hypot(along[:, 0], along[:, 1])[:, None]
     knots = _fewest(_reaches(dense, along, tolerance))
     pieces, _ = _fitted(dense, along, knots, np.diff(knots, append=knots[0] + GRID))
-    return Contour(pieces[:, :3])
+    return Contour(_rounded(pieces)[:, :3])
+
+
+def _rounded(pieces: Floats) -> Floats:
+    """Return the pieces, any that wriggles (a step of the grid where it turns hardest) rounded."""
+    wriggling = ~_convex(pieces)
+    out, chord, into = (
+        (pieces[wriggling, i] - pieces[wriggling, j]) @ np.array([1, 1j]) for i, j in ((1, 0), (3, 0), (3, 2))
+    )
+    out, into = out / np.abs(out), into / np.abs(into)
+    # Half way and a little to where both tangents cross: an arc that turns one way.
+    turn = np.maximum((out.conj() * into).imag, 1e-9)
+    forth, back = 0.55 * (chord.conj() * into).imag / turn, 0.55 * (out.conj() * chord).imag / turn
+    rounded = pieces.copy()
+    start, end = pieces[wriggling, 0], pieces[wriggling, 3]
+    rounded[wriggling, 1] = start + np.stack([(forth * out).real, (forth * out).imag], axis=1)
+    rounded[wriggling, 2] = end - np.stack([(back * into).real, (back * into).imag], axis=1)
+    return rounded
 
 
 def _even(ideal: Round, count: int) -> Floats:
@@ -93,9 +110,17 @@ def _reaches(dense: Points, along: Points, tolerance: float) -> NDArray[np.int64
     good, bad = np.ones(GRID, dtype=np.int64), np.full(GRID, LONGEST + 1)
     while (bad - good).max() > 1:
         middle = (good + bad) // 2
-        fits = _fitted(dense, along, knots, middle)[1] <= tolerance
+        pieces, off = _fitted(dense, along, knots, middle)
+        fits = np.asarray((off <= tolerance) & _convex(pieces))
         good, bad = np.where(fits, middle, good), np.where(fits, bad, middle)
     return good
+
+
+def _convex(pieces: Floats) -> NDArray[np.bool_]:
+    """Tell which pieces turn one way only: those whose handles turn that way."""
+    d = np.diff(pieces, axis=1)
+    turn = d[:, :-1, 0] * d[:, 1:, 1] - d[:, :-1, 1] * d[:, 1:, 0]
+    return np.asarray((turn > 0).all(axis=1))
 
 
 def _fewest(reach: NDArray[np.int64]) -> NDArray[np.int64]:

@@ -20,7 +20,7 @@ POLYGON_MM = 0.05
 ROOT_X_HEIGHTS = (1.0, 1.5)
 """Width of the root in x-heights (common practice), from the smallest bodies to the largest."""
 
-FLARE = 0.35
+FLARE = 0.5
 """How far, in root widths, the outline swings out along the body on either side of the root."""
 
 TAPER = 0.95
@@ -68,7 +68,7 @@ def _flared(walk: Walk, axis: Axis, x_height: float, line: float) -> Contour:
     flare = FLARE * min(width, length)
     middle = walk.way(walk.nearest(_point(axis.root[0])))
     a, b = (walk.place(middle + side * (width / 2 + flare)) for side in (-1, 1))
-    start = min(0.35, 0.8 * flare / max(length, 1e-9))
+    start = min(0.35, 0.9 * flare / max(length, 1e-9))
     out, home = (_edge(axis, side, start, width, line) for side in (-1.0, 1.0))
     swing, return_ = _flare(*_foot(walk, a), out), _flare(*_foot(walk, b, -1), home)
     return _closed(walk, a, b, [swing, out, _cap(out, home), home[::-1], return_[::-1]])
