@@ -11,11 +11,13 @@ from lettering.placing.weights import Weights
 
 Costs = NDArray[np.float64]
 
-COMFORT_MM = 16.0
+COMFORT_MM = 20.0
 """A mouth this far from its bubble is near."""
 SEEN_X_HEIGHTS = 1.8
 """A tail shorter than this is hardly seen."""
-AIRY_MM = 9.0
+ABOVE_MM = 15.0
+"""A bubble this far above the mouth is high enough."""
+AIRY_MM = 12.0
 """Two bubbles this far apart do not crowd each other."""
 STANDOFF_MM = 2.0
 """Nearer than this an outline seems to touch what it passes (common practice, no source)."""
@@ -73,7 +75,7 @@ def tails(spread: SpreadToPlace, found: Candidates, weights: Weights) -> Costs:
         cost += weights.stub * np.maximum(SEEN_X_HEIGHTS * spread.x_height_mm - tail.length, 0.0)
         cost += weights.bend * tail.turn
         if speaker.target is not None:
-            cost += weights.below * np.maximum(found.middle[:, 1] - speaker.target.y, 0.0) / 10
+            cost += weights.below * np.maximum(found.middle[:, 1] - speaker.target.y + ABOVE_MM, 0.0) / 10
         if speaker.box is not None:
             cost += weights.across * np.maximum(-clearance(hull, reach_of(speaker.box)), 0.0) / 10
         if spread.frame.fold_x is not None:

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 class Weights:
     """Prices, all >= 0 (house defaults); 1 is what ten needless millimetres to the speaker cost."""
 
-    reach: float = 1.0
+    reach: float = 0.8
     """For each 10 mm from body to mouth beyond a comfortable way: bubbles stand near their speakers."""
     stub: float = 0.4
     """For each mm that a tail is too short to be seen."""
     below: float = 0.8
-    """For each 10 mm that a bubble lies below its speaker's mouth: speech rises."""
+    """For each 10 mm that a bubble lies lower than a little above its speaker's mouth: speech rises."""
     bend: float = 1.5
     """For each radian that a tail turns."""
     across: float = 0.6
@@ -21,7 +21,7 @@ class Weights:
     """For a tail that crosses the fold."""
     hides: float = 8.0
     """For a tail that crosses a place to keep clear."""
-    high: float = 3.0
+    high: float = 7.0
     """For a bubble at the foot of the page instead of its head: the eye enters high."""
     busy: float = 6.0
     """For a bubble on the busiest art instead of quiet art."""
@@ -29,7 +29,7 @@ class Weights:
     """For a bubble hard against the safe margin."""
     tangent: float = 3.0
     """For an outline that nearly touches a figure, a place to keep clear or another outline."""
-    crowded: float = 1.2
+    crowded: float = 1.5
     """For two bubbles with barely air between them, fading to nothing at a comfortable distance."""
     step: float = 0.25
     """For each 10 mm the eye travels from a bubble to the next on the page."""
