@@ -11,21 +11,22 @@ class Baseline:
     """A smooth line through the feet of a row's letters."""
 
     x: NDArray[np.float64]
-    """Where it is known, ascending, page px."""
+    """Where it is known, ascending, at least two places, page px."""
     y: NDArray[np.float64]
     """Its height there, page px, y down; beyond the ends it goes on straight."""
 
     def at(self, x: float) -> float:
         """Return y at x."""
-        inside = float(np.clip(x, self.x[0], self.x[-1]))
-        return float(np.interp(inside, self.x, self.y)) + self.slope(x) * (x - inside)
+        before = self._piece(x)
+        return float(self.y[before] + self.slope(x) * (x - self.x[before]))
 
     def slope(self, x: float) -> float:
         """Return dy/dx at x."""
-        if len(self.x) < 2:
-            return 0.0
-        after = int(np.clip(np.searchsorted(self.x, x), 1, len(self.x) - 1))
-        return float((self.y[after] - self.y[after - 1]) / (self.x[after] - self.x[after - 1]))
+        i = self._piece(x)
+        return float((self.y[i + 1] - self.y[i]) / (self.x[i + 1] - self.x[i]))
+
+    def _piece(self, x: float) -> int:
+        return min(max(int(self.x.searchsorted(x)) - 1, 0), len(self.x) - 2)
 
 
 def fit_baseline(
@@ -35,10 +36,10 @@ def fit_baseline(
 
     With fewer than `least` feet it is straight with the given slope, through their median.
     """
-    knots = np.linspace(x.min(), x.max(), max(2, int(np.ptp(x) / reach * 3) + 2))
-    if np.ptp(x) < reach / 4 or len(x) < least:
-        knots = np.array([x.min(), x.min() + reach])
-        return Baseline(knots, float(np.median(y - slope * x)) + slope * knots)
+    if np.ptp(x) < reach or len(x) < least:
+        ends = np.array([x.min(), x.min() + reach])
+        return Baseline(ends, float(np.median(y - slope * x)) + slope * ends)
+    knots = np.linspace(x.min(), x.max(), int(np.ptp(x) / reach * 3) + 2)
     weight = np.ones(len(x))
     for _ in range(4):
         line = Baseline(knots, _local_lines(x, y, weight, knots, reach))
@@ -55,12 +56,16 @@ def _local_lines(
     knots: NDArray[np.float64],
     reach: float,
 ) -> NDArray[np.float64]:
-    """Return the height at each knot of the line fitted there, nearer feet counting for more."""
+    """Return the height at each knot of the line fitted there, nearer feet counting for more.
+
+    A local line may leave the row's own slope only as far as its feet insist, so that ends do not swing.
+    """
+    rise, level = np.polyfit(x, y, 1, w=weight)
+    rest = y - (rise * x + level)
     away = x[None, :] - knots[:, None]
     w = weight * np.exp(-0.5 * (away / reach) ** 2) + 1e-9
-    s0, s1, s2 = w.sum(1), (w * away).sum(1), (w * away**2).sum(1)
-    t0, t1 = (w * y).sum(1), (w * away * y).sum(1)
-    # A little of the level fit keeps lonely ends from swinging.
-    s2 = s2 + 1e-3 * s0 * reach**2
-    heights: NDArray[np.float64] = (t0 * s2 - t1 * s1) / (s0 * s2 - s1**2)
+    s0, s1 = w.sum(1), (w * away).sum(1)
+    s2 = (w * away**2).sum(1) + 0.5 * s0 * reach**2
+    t0, t1 = (w * rest).sum(1), (w * away * rest).sum(1)
+    heights: NDArray[np.float64] = (t0 * s2 - t1 * s1) / (s0 * s2 - s1**2) + rise * knots + level
     return heights

@@ -8,9 +8,9 @@ from numpy.typing import NDArray
 
 THICKEST_CUT = 1.5
 """A cut may cross as much ink as this many strokes' widths: more would take a stroke in two."""
-REACH = 0.3
+REACH = 0.4
 """How far from the expected place a cut is looked for, as a share of a letter's width."""
-TRIES = 5
+TRIES = 7
 """Places about the expected one at which the thinnest cut is sought."""
 
 
@@ -46,8 +46,12 @@ def cut_apart(
 
 def _seams(own: NDArray[np.bool_], end: float, reach: float, stroke: float) -> Iterator[NDArray[np.intp]]:
     """Yield thin cuts about the column `end`."""
+    tried = set()
     for shift in np.linspace(-1, 1, TRIES):
         seam = _seam(own, end + float(shift) * reach, slack=reach / 2)
+        if seam.tobytes() in tried:
+            continue
+        tried.add(seam.tobytes())
         if own[np.arange(len(seam)), seam].sum() <= THICKEST_CUT * stroke:
             yield seam
 

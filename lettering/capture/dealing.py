@@ -1,4 +1,4 @@
-"""The ink of all rows dealt out to the reading: first by what letters usually look like, then by this hand's."""
+"""All rows' ink dealt out to the reading: by what letters usually look like, then by what hers do."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass

@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from lettering.capture.dealing import SURE
 from lettering.capture.found import Found
@@ -13,7 +12,9 @@ from lettering.capture.likeness import Likeness, alike
 from lettering.capture.rows import Row
 
 USUAL = 1.3
-"""A letter this close to another of its kind is not doubted; 1 is the page's own average."""
+"""A letter this close to another of its kind is not strange; 1 is the page's own average."""
+STRANGE = 2.8
+"""A letter this far from all others of its kind is as likely a part of one, or two run together."""
 
 
 def reconsidered(letters: Sequence[Found], rows: Sequence[Row], unit: float) -> tuple[Found, ...]:
@@ -29,20 +30,30 @@ def reconsidered(letters: Sequence[Found], rows: Sequence[Row], unit: float) -> 
     numbers = [letter.numbers for letter in letters]
     known = Likeness.of([letters[i].char for i in sure], [numbers[i] for i in sure], drawn[sure])
     distance = np.sqrt(known.apart(drawn, numbers) / known.usual)
+    rivals = {a.char: np.array([not alike(a.char, str(b)) for b in known.chars]) for a in letters}
     return tuple(
-        replace(letter, probability=letter.probability * _trust(letter.char, away, known.chars))
+        replace(
+            letter,
+            probability=letter.probability
+            * _trust(
+                float(away[known.chars == letter.char].min(initial=np.inf)),
+                float(away[rivals[letter.char]].min(initial=np.inf)),
+            ),
+        )
         for letter, away in zip(letters, distance, strict=True)
     )
 
 
-def _trust(char: str, distance: NDArray[np.float64], chars: NDArray[np.str_]) -> float:
-    """Return 0..1: how well a letter looks like its own character rather than another."""
-    own = float(distance[chars == char].min(initial=np.inf))
-    rivals = np.array([not alike(char, str(other)) for other in chars], dtype=np.bool_)
-    other = float(distance[rivals].min(initial=np.inf))
-    if own <= USUAL or not np.isfinite(other):
-        return 1.0
+def _trust(own: float, other: float) -> float:
+    """Return 0..1 for a letter that is so far from its own kind and from the nearest other kind.
+
+    Distances are in the page's own average between two takes of one letter; infinite when there is none.
+    """
     if not np.isfinite(own):
-        # A lone take has no brothers to speak for it; only a near twin of another character speaks against it.
-        own = 1.0
-    return float(1 / (1 + np.exp(-4 * (other - own + 0.75))))
+        # A lone take has no brothers to speak for it; only a near twin of another kind speaks against it.
+        return _chance(other - 0.25)
+    return _chance(other - own + 0.75) * (1.0 if own <= USUAL else _chance(STRANGE - own))
+
+
+def _chance(margin: float) -> float:
+    return float(1 / (1 + np.exp(-4 * margin))) if np.isfinite(margin) else 1.0

@@ -15,7 +15,7 @@ from lettering.capture.shapes import Builds
 WIDEST = 2.3
 """Several pieces are no letter when they reach across more x-heights than this."""
 CELLS = 8
-"""Cells to an x-height in a portrait: about half a stroke, so that a wobble of the pen is not a difference."""
+"""Cells to an x-height in a portrait: about a stroke each, so that a wobble of the pen is no difference."""
 HIGHEST = 2.25
 """A portrait reaches as many x-heights above the baseline, and one below."""
 CELLS_DOWN, CELLS_ACROSS = 26, 24
@@ -62,7 +62,7 @@ def groups_of(row: Row, unit: float) -> Groups:
 
 
 def portraits(row: Row, groups: Groups, pieces: Pieces, unit: float) -> NDArray[np.float32]:
-    """Return each group of a row drawn small, shape (groups, cells); blank when it is too wide for a letter."""
+    """Return each group of a row drawn small, shape (groups, cells); blank when too wide for a letter."""
     drawn = np.zeros((len(groups.numbers), CELLS_DOWN * CELLS_ACROSS), dtype=np.float32)
     for index in np.flatnonzero((groups.count == 1) | (groups.builds.width <= WIDEST)):
         first = groups.first[index]
@@ -80,12 +80,13 @@ def portrait(own: NDArray[np.bool_], box: Box, baseline: Baseline, unit: float) 
     cell, middle = unit / CELLS, (box.left + box.right) / 2
     down = (np.arange(box.top, box.bottom) + 0.5 - baseline.at(middle)) / cell + HIGHEST * CELLS
     across = (np.arange(box.left, box.right) + 0.5 - middle) / cell + CELLS_ACROSS / 2
-    small = _dealt(down, CELLS_DOWN) @ own.astype(np.float32) @ _dealt(across, CELLS_ACROSS).T
-    return np.asarray(small / cell**2, dtype=np.float32).ravel()
+    ink = np.asarray(own, dtype=np.float64)
+    small = _dealt(down, CELLS_DOWN) @ ink @ _dealt(across, CELLS_ACROSS).T / cell**2
+    return np.asarray(small, dtype=np.float32).ravel()
 
 
-def _dealt(place: NDArray[np.float64], cells: int) -> NDArray[np.float32]:
+def _dealt(place: NDArray[np.floating], cells: int) -> NDArray[np.float64]:
     """Return the share of each pixel that goes to each cell, shape (cells, pixels): a soft, wide dealing."""
     away = np.abs(place[None, :] - (np.arange(cells)[:, None] + 0.5))
-    share = np.maximum(1 - away / 1.5, 0) / 1.5
-    return share.astype(np.float32)
+    share: NDArray[np.float64] = np.maximum(1 - away / 1.5, 0) / 1.5
+    return share

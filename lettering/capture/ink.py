@@ -7,6 +7,7 @@ pixels and one mask, so that 100 megapixels stay within bounded memory.
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,7 +19,7 @@ from lettering.capture.page import PageImage
 from lettering.errors import ReadingError
 
 BLOCK_PX = 64
-"""Side of the blocks on which the level of the paper is measured: larger than a stroke, smaller than a shadow."""
+"""Side of the blocks on which the paper is measured: larger than a stroke, smaller than a shadow."""
 LEAST_CONTRAST = 0.2
 """Share of the paper's light that ink must take away: a soft pencil takes about half, a shadow a tenth."""
 DARKEST_PAPER = 0.03
@@ -100,11 +101,12 @@ def linear(pixels: Picture) -> NDArray[np.float32]:
     """Return linear luminance 0..1 of sRGB-encoded grey or colour (IEC 61966-2-1; weights of BT.709)."""
     table = _linear_table(int(np.iinfo(pixels.dtype).max))
     if pixels.ndim == 2:
-        return table[pixels]
+        return np.asarray(table[pixels])
     red, green, blue = (table[pixels[..., channel]] for channel in range(3))
-    return np.float32(0.2126) * red + np.float32(0.7152) * green + np.float32(0.0722) * blue
+    return np.asarray(np.float32(0.2126) * red + np.float32(0.7152) * green + np.float32(0.0722) * blue)
 
 
+@cache
 def _linear_table(largest: int) -> NDArray[np.float32]:
     value = np.linspace(0, 1, largest + 1)
     table = np.where(value <= 0.04045, value / 12.92, ((value + 0.055) / 1.055) ** 2.4)
@@ -146,7 +148,7 @@ def _darkness(plain: Ink) -> float:
     least, mean = (np.concatenate([pair[side].ravel() for pair in tiles]) for side in (0, 1))
     if not mean.size or np.ptp(mean) < 1e-3:
         return 0.0
-    threshold = float(threshold_otsu(hist=_tally(mean)))
+    threshold = float(threshold_otsu(hist=_tally(mean)))  # type: ignore[no-untyped-call]
     inside = mean[least >= threshold]
     if not inside.size:
         inside = mean[mean >= threshold]
@@ -173,7 +175,7 @@ def _strips(shape: tuple[int, int]) -> Iterator[Box]:
 def _spread(grid: NDArray[np.float32], box: Box) -> NDArray[np.float32]:
     """Return the grid's values interpolated at every pixel of a box."""
     low, high, share = _between(np.arange(box.top, box.bottom), grid.shape[0])
-    rows = grid[low] * (1 - share[:, None]) + grid[high] * share[:, None]
+    rows: NDArray[np.float32] = grid[low] * (1 - share[:, None]) + grid[high] * share[:, None]
     low, high, share = _between(np.arange(box.left, box.right), grid.shape[1])
     spread: NDArray[np.float32] = rows[:, low] * (1 - share) + rows[:, high] * share
     return spread

@@ -10,27 +10,24 @@ from numpy.typing import NDArray
 from lettering.capture.shapes import bounded
 
 STEADIEST = 0.12
-"""Takes of one letter are expected to differ at least this much: the square of a tremor against the letter's ink."""
+"""Takes of one letter differ at least this much, as a share of the letter's ink (squared)."""
 LOOK_ALIKES = (
     "Il1|!ij",
-    "oO0Q",
+    "O0Q",
     "'’‘,",
     '"”“',
     "-–—_",
-    "sS5",
-    "cC(",
-    "uUvV",
-    "wW",
-    "xX",
-    "zZ2",
-    "kK",
-    "pP",
-    "tT",
+    "S5",
+    "C(",
+    "UV",
+    "uv",
+    "Z2",
     "b6",
     "gq9",
     "hn",
-    ".:",
+    ".:;",
 )
+"""Characters that many people draw nearly alike, besides a capital and its small letter."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -75,7 +72,7 @@ class Likeness:
         )
         shared = _shared(numbers, self.numbers)
         distance[shared if wanted is None else shared | ~wanted] = np.inf
-        return np.maximum(distance, 0)
+        return np.asarray(np.maximum(distance, 0))
 
     def strangeness(
         self, portraits: NDArray[np.float32], numbers: Sequence[frozenset[int]], chars: Sequence[str]

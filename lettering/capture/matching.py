@@ -51,7 +51,7 @@ class Match:
 
 
 def match_row(costs: RowCosts) -> tuple[Match, ...]:
-    """Return the likeliest dealing of pieces to characters, in reading order, with each match's probability."""
+    """Return the likeliest dealing of pieces to characters, in reading order, with their probabilities."""
     steps = _steps(costs)
     forward, backward = _forward(costs, steps, np.logaddexp), _backward(costs, steps)
     best = _forward(costs, steps, np.maximum)
@@ -119,18 +119,13 @@ def _backward(costs: RowCosts, steps: Sequence[_Step]) -> list[Costs]:
         for step in steps:
             if k + step.chars <= m:
                 ahead = state[k + step.chars][step.pieces :]
-                count = len(ahead)
-                np.logaddexp(
-                    state[k][:count],
-                    _gained(costs, step, ahead_padded(ahead, n + 1), k),
-                    out=state[k][:count],
-                )
+                here = state[k][: len(ahead)]
+                np.logaddexp(here, _gained(costs, step, _padded(ahead, n + 1), k), out=here)
         state[k] = np.logaddexp.accumulate((state[k] - paid)[::-1])[::-1] + paid
     return state
 
 
-def ahead_padded(ahead: Costs, length: int) -> Costs:
-    """Return `ahead` lengthened to `length` by impossible places."""
+def _padded(ahead: Costs, length: int) -> Costs:
     return np.concatenate([ahead, np.full(length - len(ahead), -np.inf)])
 
 

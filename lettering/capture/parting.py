@@ -15,7 +15,7 @@ from lettering.capture.matching import Match
 from lettering.capture.pieces import Pieces
 from lettering.capture.shapes import Builds, expected_shape, strangeness
 
-SAFE_CUT = 3.5
+SAFE_CUT = 2.6
 """A part may fit its letter no worse than this (nats), or the cut went through the letter."""
 
 
@@ -56,21 +56,30 @@ def _letters(row: int, dealt: Dealt, match: Match, pieces: Pieces, hand: Hand) -
         if cut is None or cut[1] > SAFE_CUT:
             return []
         parts = cut[0]
-    letters = []
-    for k, ink in zip(match.chars, parts, strict=True):
-        tight, trimmed = _trimmed(ink, box)
-        letters.append(
-            Found(
-                char=dealt.text.chars[k],
-                row=row,
-                place=dealt.text.places[k],
-                box=tight,
-                own=trimmed,
-                numbers=numbers,
-                probability=match.probability,
-            )  # fmt: skip
-        )
-    return letters
+    return [
+        _found(dealt, row, k, ink, box, numbers, match) for k, ink in zip(match.chars, parts, strict=True)
+    ]
+
+
+def _found(
+    dealt: Dealt,
+    row: int,
+    k: int,
+    ink: NDArray[np.bool_],
+    box: Box,
+    numbers: frozenset[int],
+    match: Match,
+) -> Found:
+    tight, own = _trimmed(ink, box)
+    return Found(
+        char=dealt.text.chars[k],
+        row=row,
+        place=dealt.text.places[k],
+        box=tight,
+        own=own,
+        numbers=numbers,
+        probability=match.probability,
+    )
 
 
 def _judge(dealt: Dealt, match: Match, box: Box, numbers: frozenset[int], hand: Hand) -> Judge:
@@ -91,8 +100,10 @@ def _judge(dealt: Dealt, match: Match, box: Box, numbers: frozenset[int], hand: 
         fit = strangeness(build, usual)
         if hand.known is not None:
             drawn = portrait(own, tight, dealt.row.baseline, hand.unit)[None, :]
-            fit = with_likeness(fit, drawn, [numbers], [char], hand.known)
-        return float(fit[0, 0])
+            if np.isfinite(hand.known.strangeness(drawn, [numbers], [char])).all():
+                return float(with_likeness(fit, drawn, [numbers], [char], hand.known)[0, 0])
+        # Nothing on the page shows what this letter looks like whole: the cut must be all the better.
+        return 1 + 2 * float(fit[0, 0])
 
     return judge
 

@@ -55,7 +55,7 @@ class Pieces:
 
 def find_pieces(mask: NDArray[np.bool_], page: PageImage) -> Pieces:
     """Return the pieces of ink in a mask; raises ReadingError when the strokes are too thin to be used."""
-    numbers, _ = label(mask, EIGHT)
+    numbers = np.asarray(label(mask, EIGHT)[0], dtype=np.int32)
     found = [
         Piece(number, Box(rows.start, columns.start, rows.stop, columns.stop), area)
         for number, ((rows, columns), area) in enumerate(

@@ -83,7 +83,7 @@ def _joined(
 
 
 def _stray_cost(size: float) -> float:
-    """Return the cost of taking a piece for no letter; `size` is its ink against a stroke an x-height long."""
+    """Return the cost of taking a piece for no letter; `size` is its ink in strokes an x-height long."""
     return 3 + 12 * min(1.0, size / 0.6)
 
 

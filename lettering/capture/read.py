@@ -1,12 +1,14 @@
 """A lettered page read: every letter of the reading found in the ink."""
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 import numpy as np
 
+from lettering.capture.agreement import demand_apart, demand_fit, demand_pieces
 from lettering.capture.baseline import Baseline
 from lettering.capture.crop import Crop, crop_of
-from lettering.capture.dealing import Dealt, deal
+from lettering.capture.dealing import deal
 from lettering.capture.doubts import reconsidered
 from lettering.capture.found import Found
 from lettering.capture.ink import Ink, find_ink
@@ -17,15 +19,10 @@ from lettering.capture.pieces import find_pieces
 from lettering.capture.pricing import Text
 from lettering.capture.rows import find_rows
 from lettering.capture.sizes import FLAT_CAPITALS, FLAT_TOPS, Edges, heights, level_height, row_baseline
-from lettering.errors import ReadingError
 from lettering.units import mm_to_px
 
 CONFIDENCE = 0.8
 """Letters less sure than this are set aside rather than taken."""
-ILL_FIT = 8.0
-"""Ink that fits its letter worse than this (nats) counts against the reading."""
-TOO_MANY_WRONG = 0.3
-"""Share of a row's letters that may fit ill before the whole row is refused."""
 
 
 def read_page(
@@ -39,11 +36,13 @@ def read_page(
     """
     ink = find_ink(page)
     pieces = find_pieces(ink.mask(), page)
+    demand_pieces(pieces, reading, page.name)
     rows, unit = find_rows(pieces, reading, page.name)
     dealt, hand = deal(rows, [Text.of(row) for row in reading.rows], pieces, unit)
-    _demand_fit(dealt, reading, page.name)
+    demand_apart(dealt, page.name)
     parted, missed = part(dealt, pieces, hand)
     found = reconsidered(parted, [row.row for row in dealt], hand.unit)
+    demand_fit(dealt, found, missed, confidence, page.name)
     crops = [crop_of(letter, ink, pieces) for letter in found]
     taken = [(f, c) for f, c in zip(found, crops, strict=True) if f.probability >= confidence]
     edges = [_edges(taken, row) for row in range(len(dealt))]
@@ -61,20 +60,6 @@ def read_page(
         px_per_mm=x_height / x_height_mm if x_height_mm else mm_to_px(1, page.ppi) if page.ppi else None,
         row_pitch_px=_pitch(lines),
     )
-
-
-def _demand_fit(dealt: Sequence[Dealt], reading: Reading, name: str) -> None:
-    """Raise ReadingError for the first row whose ink does not go with its text."""
-    for number, (row, typed) in enumerate(zip(dealt, reading.rows, strict=True), start=1):
-        wrong = [k for m in row.matches for k in m.chars if not m.pieces or m.cost > ILL_FIT * len(m.chars)]
-        if len(wrong) > TOO_MANY_WRONG * len(row.text.chars):
-            place = row.text.places[wrong[0]]
-            raise ReadingError(
-                f"row {number} of the reading does not fit the ink from '{typed[place : place + 12]}' on "
-                f"(character {place + 1})",
-                name,
-                "See that the reading says what the page says, row by row.",
-            )
 
 
 def _edges(taken: Sequence[tuple[Found, Crop]], row: int) -> Edges:
@@ -111,7 +96,6 @@ def _doubtful(found: Found, ink: Ink) -> SetAside:
 def _pitch(lines: Sequence[Baseline]) -> float | None:
     """Return the usual distance between baselines, px."""
     steps = [
-        below.at(float(below.x.mean())) - above.at(float(below.x.mean()))
-        for above, below in zip(lines, lines[1:], strict=False)
+        below.at(float(below.x.mean())) - above.at(float(below.x.mean())) for above, below in pairwise(lines)
     ]
     return float(np.median(steps)) if steps else None

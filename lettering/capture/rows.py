@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -91,7 +92,7 @@ def _clusters(body: Sequence[Piece], slope: float, unit: float) -> list[list[Pie
     heights = np.array([_middle(piece)[1] - slope * _middle(piece)[0] for piece in body]) / unit
     crowd = _density(heights, 0.3)
     crests = _crests(crowd)
-    valleys = [a + int(crowd[a:b].argmin()) for a, b in zip(crests, crests[1:], strict=False)]
+    valleys = [a + int(crowd[a:b].argmin()) for a, b in pairwise(crests)]
     row = np.searchsorted(np.array(valleys), _cell(heights))
     return [[piece for piece, r in zip(body, row, strict=True) if r == k] for k in range(len(crests))]
 

@@ -45,7 +45,8 @@ def expected_shape(char: str) -> Shape:
     shapes = _shapes()
     if char in shapes:
         return shapes[char]
-    base, *marks = unicodedata.normalize("NFD", char)
+    plain = unicodedata.normalize("NFD", char)
+    base, marks = plain[0], plain[1:]
     shape = shapes.get(base, _UNKNOWN)
     if not marks or base not in shapes:
         return shape
@@ -127,7 +128,7 @@ def strangeness(ink: Builds, chars: Builds) -> NDArray[np.float64]:
         bounded(off("top") / HEIGHT_SPREAD)
         + bounded(off("bottom") / HEIGHT_SPREAD)
         + bounded(width / WIDTH_SPREAD)
-        + np.where(more > 0, 1.5 * more, -1.5 * more)
+        + np.where(more > 0, 1.5 * more, -3 * more)
         + 0.7 * np.minimum(holes, 2)
     )
     return cost

@@ -6,6 +6,7 @@ import numpy as np
 
 from lettering.capture.baseline import Baseline, fit_baseline
 from lettering.capture.rows import REACH
+from lettering.capture.shapes import expected_shape
 
 FLAT_FEET = frozenset("xzvwnhmkrilfTHELAKMNXZRFIP1247")
 """Characters that stand on the baseline; round ones reach a little below it."""
@@ -21,13 +22,18 @@ Edges = Sequence[tuple[str, float, float, float]]
 
 
 def row_baseline(edges: Edges, unit: float, former: Baseline) -> Baseline:
-    """Return the baseline through a row's flat feet, or through all its feet when it has few."""
-    standing = [(x, foot) for char, x, _, foot in edges if char in FLAT_FEET]
-    standing = [(x, foot) for x, foot in standing if abs(foot - former.at(x)) < 0.4 * unit]
+    """Return the baseline: it runs as all feet of the row run, and as high as the flat ones stand."""
+    standing = [
+        (x, foot, char in FLAT_FEET)
+        for char, x, _, foot in edges
+        if -0.1 < expected_shape(char).bottom < 0.1 and abs(foot - former.at(x)) < 0.4 * unit
+    ]
     if len(standing) < LEAST:
         return former
-    x, y = np.array(standing).T
-    return fit_baseline(x, y, reach=REACH * unit, slope=former.slope(float(x.mean())), least=5)
+    x, y, _ = np.array(standing).T
+    line = fit_baseline(x, y, reach=REACH * unit, slope=former.slope(float(x.mean())), least=5)
+    above = [foot - line.at(place) for place, foot, level in standing if level]
+    return Baseline(line.x, line.y + float(np.median(above))) if len(above) >= LEAST else line
 
 
 def heights(rows: Sequence[Edges], lines: Sequence[Baseline]) -> Mapping[str, list[float]]:

@@ -1,0 +1,71 @@
+"""Whether a page and its reading belong together at all."""
+
+from collections.abc import Sequence
+
+from lettering.capture.dealing import Dealt
+from lettering.capture.found import Found
+from lettering.capture.letter import SetAside
+from lettering.capture.page import Reading
+from lettering.capture.pieces import Pieces
+from lettering.errors import ReadingError
+
+ILL_FIT = 8.0
+"""Ink that fits its letter worse than this (nats) counts against the reading."""
+MOST_WRONG = 0.35
+"""Share of a row's letters that may count against the reading before the row is refused."""
+MOST_JOINED = 0.5
+"""Share of a page's letters that may run together before the writing counts as joined."""
+
+_LETTER_APART = "Letter them apart; joined writing cannot be taken letter by letter."
+
+
+def demand_pieces(pieces: Pieces, reading: Reading, name: str) -> None:
+    """Raise ReadingError when the ink comes in whole words instead of letters."""
+    letters = sum(char != " " for row in reading.rows for char in row)
+    wide = [piece for piece in pieces.all if piece.box.width > 1.6 * piece.box.height]
+    if len(pieces.all) < 0.7 * letters and len(wide) > 0.25 * len(pieces.all):
+        raise ReadingError("the letters are joined in most words", name, _LETTER_APART)
+
+
+def demand_apart(rows: Sequence[Dealt], name: str) -> None:
+    """Raise ReadingError when most letters run together."""
+    joined = sum(len(match.chars) for row in rows for match in row.matches if len(match.chars) > 1)
+    if joined > MOST_JOINED * sum(len(row.text.chars) for row in rows):
+        raise ReadingError("the letters are joined in most words", name, _LETTER_APART)
+
+
+def demand_fit(
+    rows: Sequence[Dealt],
+    found: Sequence[Found],
+    missed: Sequence[SetAside],
+    confidence: float,
+    name: str,
+) -> None:
+    """Raise ReadingError for the first row whose ink does not go with its text, naming the place.
+
+    Letters without ink, ink unlike its letter and letters in doubt all count against a row; letters that
+    merely touch count half.
+    """
+    doubtful = {(letter.row, letter.place) for letter in found if letter.probability < confidence}
+    touching = {(letter.row, letter.place) for letter in missed if letter.box is not None}
+    for number, row in enumerate(rows):
+        ill = {
+            row.text.places[k]
+            for match in row.matches
+            for k in match.chars
+            if not match.pieces or match.cost > ILL_FIT * len(match.chars)
+        }
+        wrong = ill | {place for r, place in doubtful if r == number}
+        half = {place for r, place in touching if r == number} - wrong
+        if len(wrong) + len(half) / 2 > MOST_WRONG * len(row.text.chars):
+            _refuse(number, row, min(wrong | half), name)
+
+
+def _refuse(number: int, row: Dealt, place: int, name: str) -> None:
+    index = row.text.places.index(place)
+    word = "".join(row.text.chars[index : index + 12])
+    raise ReadingError(
+        f"row {number + 1} of the reading does not fit the ink from its character {place + 1} on ('{word}')",
+        name,
+        "See that the reading says what the page says, row by row.",
+    )
