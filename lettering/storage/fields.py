@@ -58,9 +58,12 @@ class Record:
             problems.add(value.where, f"{what} wants fields, not {_kind(value)}.", f"Allowed: {names}.")
             return None
         known = (*needs, *allows)
-        for name, (at, _) in value.values.items():
+        for name, (at, given) in value.values.items():
             if name not in known:
-                hint = did_you_mean(name, known)
+                loose = isinstance(given, Text) and not given.value
+                hint = (
+                    "Words with a comma need quotes between braces." if loose else did_you_mean(name, known)
+                )
                 problems.add(at.where, f"{what} has no field '{name}'.", hint)
         for name in needs:
             if name not in value.values:

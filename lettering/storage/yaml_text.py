@@ -95,7 +95,7 @@ def compose(data: bytes, file: str) -> Composed:
         try:
             value = builder.document()
         except _SyntaxFaultError as fault:
-            repaired = _quoted(rows[fault.line]) if fault.line < len(rows) else None
+            repaired = _mended(rows[fault.line], fault.column) if fault.line < len(rows) else None
             problems.append(_problem(fault, repaired, file))
             if repaired is None:
                 break
@@ -122,20 +122,40 @@ def _problem(fault: _SyntaxFaultError, repaired: str | None, file: str) -> Lette
     return LetteringError(fault.message, Where(file, fault.line + 1, fault.column + 1), hint)
 
 
-def _quoted(row: str) -> str | None:
-    """Return the row with its words in quotes; none when it has no bare words to quote."""
+def _mended(row: str, column: int) -> str | None:
+    """Return the row with quotes round the words at `column`; none when no bare words are there."""
     match = _ENTRY.match(row) or _ITEM.match(row)
     if match is None or "\t" in match["stem"]:
         return None
-    words = match["words"]
-    inner = words[1:-1]
-    if words[0] in "'\"" and words[-1] == words[0] and len(words) > 1 and words[0] not in inner:
-        return None
+    words, behind = _parted(match["words"])
     if words[0] in "{[" and words[-1] in "}]":
+        return _mended_inside(row, column)
+    if words[0] in "'\"" and words[-1] == words[0] and len(words) > 1 and words[0] not in words[1:-1]:
         return None
+    return match["stem"] + _in_quotes(words) + behind
+
+
+def _mended_inside(row: str, column: int) -> str | None:
+    """Return the row with quotes round one field between braces."""
+    start = row.rfind(": ", 0, column + 1) + 2
+    match = re.compile(r"[^,{}\[\]'\"\s][^,{}\[\]]*").match(row, start)
+    if start < 2 or match is None:
+        return None
+    words = match[0].rstrip()
+    return row[:start] + _in_quotes(words) + row[start + len(words) :]
+
+
+def _parted(words: str) -> tuple[str, str]:
+    """Return words and the comment behind them."""
+    comment = re.search(r"\s+#\s", words)
+    at = comment.start() if comment and comment.start() else len(words)
+    return words[:at], words[at:]
+
+
+def _in_quotes(words: str) -> str:
     if '"' not in words and "\\" not in words:
-        return f'{match["stem"]}"{words}"'
-    return match["stem"] + "'" + words.replace("'", "''") + "'"
+        return f'"{words}"'
+    return "'" + words.replace("'", "''") + "'"
 
 
 class _Builder:
@@ -250,16 +270,22 @@ _REASONS = (
     ("while scanning a directive", "words that begin with '%' need quotes in YAML."),
     ("while scanning a block scalar", "words that begin with '|' or '>' need quotes in YAML."),
     ("flow sequence", "a list is not closed: ']' is wanted."),
+    ("expected ',' or '}', but got ':'", "words with ': ' in them need quotes in YAML."),
+    ("expected ',' or '}', but got '<scalar>'", "words with quotation marks in them need quotes round them."),
     ("flow mapping", "a mapping is not closed: '}' is wanted."),
     ("found unknown escape", "a backslash inside double quotes begins a code; write it twice."),
 )
+
+
+_BEGIN_EARLIER = ("unexpected end of stream", "scanning an alias", "scanning an anchor", "scanning a tag")
+"""Faults that a person sees where the words begin, not where the reading stopped."""
 
 
 def _explained(error: yaml.MarkedYAMLError) -> _SyntaxFaultError:
     """Return the fault in our words, at the place where a person would mend it."""
     said = f"{error.context or ''} {error.problem or ''}"
     mark = error.problem_mark or error.context_mark
-    if "found unexpected end of stream" in said and error.context_mark:
+    if any(of in said for of in _BEGIN_EARLIER) and error.context_mark:
         mark = error.context_mark
     message = next((ours for theirs, ours in _REASONS if theirs in said), None)
     hint = "Indent with spaces." if "'\\t'" in said else "See the rows above for a missing quote or colon."

@@ -182,6 +182,10 @@ def test_a_slip_is_named_with_its_place_and_what_is_allowed(typed: str, wrong: s
         ("toad: {says: Hi, from: 2, off: left}", "b.yaml:27:32: a speaker who is off the picture"),
         ("wren + toad: {says: Hi, from: 2}", "b.yaml:27:39: 'from' chooses a figure of one speaker"),
         ("wren + wren: Hi", "b.yaml:27:9: 'wren + wren' names a speaker twice."),
+        (
+            "wren: {says: No, never}",
+            "b.yaml:27:26: a line of wren has no field 'never'. Words with a comma need quotes",
+        ),
         ("wren: [Sigh]", "b.yaml:27:15: what wren says wants text, not a list. Put the words in quotes."),
         ("wren: Hi\n        toad: Ho", "b.yaml:27:9: a line has one speaker and what is said."),
         ("Hello", "b.yaml:27:9: a line has one speaker and what is said."),
@@ -217,6 +221,10 @@ def test_a_speaker_without_a_figure_is_named_unless_off() -> None:
         ("wren: Listen: here", '- wren: "Listen: here"'),
         ("wren: @home", '- wren: "@home"'),
         ("wren: %", '- wren: "%"'),
+        ("wren: *so*  # softly", '- wren: "*so*"  # softly'),
+        ("wren: {says: *so*, off: left}", '- wren: {says: "*so*", off: left}'),
+        ("wren: {off: left, says: !}", '- wren: {off: left, says: "!"}'),
+        ("wren: {says: Listen: here, off: left}", '- wren: {says: "Listen: here", off: left}'),
         ("wren: We are #1", '"We are #1"'),
         ('wren: "No," he said', "- wren: '\"No,\" he said'"),
         ("wren: 'Tis", '- wren: "\'Tis"'),
@@ -248,7 +256,7 @@ def test_all_problems_are_told_at_once_in_the_order_of_the_file() -> None:
     text = with_lines("wren: *so*", "toda: Hi", "wren: !").replace("25 cm", "-1")
 
     assert [problem.split(": ")[0] for problem in problems(text)] == [
-        "b.yaml:7:11", "b.yaml:27:18", "b.yaml:28:9", "b.yaml:29:15",
+        "b.yaml:7:11", "b.yaml:27:15", "b.yaml:28:9", "b.yaml:29:15",
     ]  # fmt: skip
 
 
