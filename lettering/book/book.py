@@ -17,6 +17,7 @@ class Spread:
     lines: tuple[Line, ...]
     """In the order in which they are spoken."""
     figures: tuple[Figure, ...] = ()
+    """In the order of the book file; a character may have several."""
     keep_clear: tuple[Rect, ...] = ()
     """Other places that must stay visible, mm."""
     art: str | None = None
@@ -37,6 +38,7 @@ class Book:
     """A picture book as its illustrator wrote it down."""
 
     title: str
+    """What stands on its cover."""
     language: str
     """BCP 47 tag."""
     reader_age: tuple[int, int]

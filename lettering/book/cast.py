@@ -25,9 +25,11 @@ class Figure:
     who: str
     """Key of the character."""
     box: Rect
-    """All of the character that must stay visible."""
+    """All of the character that must stay visible, mm."""
     face: Rect | None = None
+    """What a tail must not touch, mm, inside the box; none when not given."""
     mouth: Point | None = None
+    """Where the voice comes from, mm, inside the box; none when not given."""
 
     @property
     def target(self) -> Point:
