@@ -12,6 +12,9 @@ from lettering.placing.placement import SpreadToPlace
 LINE_MM = 0.4
 """Room for the drawn line round an outline and for the outline's flattening: rules keep this much more."""
 
+FACE_X_HEIGHTS = 0.45
+"""Least distance of a tail from its speaker's face, in x-heights: a little less than where tips stop."""
+
 Depths = NDArray[np.float64]
 """How far a rule is broken, mm: 0 where it is kept."""
 
@@ -56,10 +59,10 @@ def tails(spread: SpreadToPlace, found: Candidates) -> Depths:
     speaking = {speaker.who for speaker in found.line.speakers}
     others = [reach_of(rect) for who, rect in spread.figures if who not in speaking]
     depths = [_into(hull, others) for hull in found.tail_hulls]
-    faces = [speaker.face for speaker in found.line.speakers]
-    depths += [
-        _into(hull, [reach_of(face)]) for hull, face in zip(found.tail_hulls, faces, strict=True) if face
-    ]
+    room = FACE_X_HEIGHTS * spread.x_height_mm - LINE_MM
+    for speaker, hull in zip(found.line.speakers, found.tail_hulls, strict=True):
+        if speaker.face is not None:
+            depths.append(_into(hull, [reach_of(speaker.face.inset(-room))]))
     return np.max(depths, axis=0) if depths else np.zeros(len(found))
 
 

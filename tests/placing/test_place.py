@@ -1,0 +1,177 @@
+"""Placing a spread: hard rules by an independent checker, held lines, calm, and spreads that cannot be clean."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from lettering.book.page import PageFormat, frame
+from lettering.geometry.point import Point
+from lettering.geometry.rect import Rect
+from lettering.placing.place import place
+from lettering.placing.placement import LineToPlace, Placement, Shape, Speaker, SpreadToPlace
+from tests.independent_checker import violations
+from tests.placing.spreads import as_layout, oval, random_spread
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_no_hard_rule_is_broken_on_a_feasible_spread(seed: int) -> None:
+    """On spreads with a planted clean layout an independent checker finds every hard rule kept."""
+    planted, spread = random_spread(seed, 2 + seed % 4)
+    placed = place(spread)
+
+    assert placed.broken == ()
+    assert violations(*as_layout(spread, placed, planted)) == []
+
+
+def test_the_same_spread_gives_the_same_layout() -> None:
+    """Equal input gives equal placements, score and bound."""
+    _, spread = random_spread(5, 4)
+    _, again = random_spread(5, 4)
+
+    assert place(spread) == place(again)
+
+
+def test_the_bound_is_below_the_score() -> None:
+    """The proven bound never exceeds the score, and meets it on a spread of few lines."""
+    placed = place(random_spread(3, 3)[1])
+
+    assert placed.bound == pytest.approx(placed.score, abs=1e-6)
+
+
+def test_a_spread_without_lines_is_placed() -> None:
+    """Nothing to say costs nothing."""
+    _, spread = random_spread(0, 2)
+    placed = place(replace(spread, lines=()))
+
+    assert placed.placements == ()
+    assert placed.score == 0.0
+
+
+def held_at(line: LineToPlace, x: float, y: float) -> LineToPlace:
+    """Return `line` fixed with its first shape at a place."""
+    tips = (Point(x, y + 30),)
+    return replace(line, held=Placement(line=line.line, shape=0, centre=Point(x, y), tips=tips, held=True))
+
+
+def test_held_lines_never_move() -> None:
+    """A held placement comes back as it was, and the others make way."""
+    planted, spread = random_spread(2, 4)
+    free = place(spread)
+    taken = free.placements[1].centre
+    lines = list(spread.lines)
+    lines[0] = held_at(lines[0], taken.x, taken.y)
+    placed = place(replace(spread, lines=tuple(lines)))
+
+    assert placed.placements[0] == lines[0].held
+    assert placed.placements[1].centre != taken
+    assert not [b for b in placed.broken if b.rule == "overlap"]
+
+
+def test_two_held_lines_that_overlap_are_named() -> None:
+    """Lines held on top of each other stay, and the overlap is reported."""
+    _, spread = random_spread(2, 2)
+    lines = tuple(held_at(line, 120.0, 60.0) for line in spread.lines)
+    placed = place(replace(spread, lines=lines))
+
+    assert [p.centre for p in placed.placements] == [Point(120.0, 60.0)] * 2
+    assert ("overlap", (1, 2)) in [(b.rule, b.lines) for b in placed.broken]
+
+
+def test_staying_near_the_former_place_is_preferred() -> None:
+    """A line placed elsewhere before is drawn toward that place."""
+    _, spread = random_spread(7, 2)
+    free = place(spread)
+    was = replace(free.placements[0], centre=free.placements[0].centre + (Point(0, -40) - Point(0, 0)))
+    line = replace(spread.lines[0], former=was)
+    calm = place(replace(spread, lines=(line, spread.lines[1])))
+
+    def away(point: Point) -> float:
+        return (point - was.centre).length
+
+    assert away(calm.placements[0].centre) < away(free.placements[0].centre)
+
+
+def crowd(count: int) -> SpreadToPlace:
+    """Return a page far too small for its lines."""
+    box = Rect(20, 60, 90, 100)
+    speaker = Speaker(who="toad", target=Point(50, 70), box=box)
+    shape = Shape(body=oval(70, 40), cost=0.0)
+    return SpreadToPlace(
+        frame=frame(PageFormat(width_mm=110, height_mm=110), 1),
+        lines=tuple(LineToPlace(line=n + 1, shapes=(shape,), speakers=(speaker,)) for n in range(count)),
+        figures=(("toad", box),),
+        x_height_mm=3.5,
+    )
+
+
+def test_a_crowded_spread_is_drawn_and_its_broken_rules_named() -> None:
+    """Where no clean layout exists the least bad is returned, with the rules and lines concerned."""
+    placed = place(crowd(4))
+
+    assert [p.line for p in placed.placements] == [1, 2, 3, 4]
+    assert placed.broken
+    assert all(b.detail and set(b.lines) <= {1, 2, 3, 4} for b in placed.broken)
+
+
+def test_a_bubble_larger_than_its_page_is_drawn_in_the_middle() -> None:
+    """A body wider than the safe area gets a place all the same, and the rule it breaks is named."""
+    spread = crowd(1)
+    huge = replace(spread.lines[0], shapes=(Shape(body=oval(160, 150), cost=0.0),))
+    placed = place(replace(spread, lines=(huge,)))
+
+    assert placed.placements[0].centre == Point(55.0, 55.0)
+    assert "safe" in {b.rule for b in placed.broken}
+
+
+def alone(detail: NDArray[np.float64] | None = None, **speaker: object) -> SpreadToPlace:
+    """Return a single page with one line said by one speaker."""
+    who = Speaker(who="wren", **({"target": Point(100.0, 150.0)} | speaker))  # type: ignore[arg-type]
+    return SpreadToPlace(
+        frame=frame(PageFormat(width_mm=200, height_mm=200), 1),
+        lines=(LineToPlace(line=1, shapes=(Shape(body=oval(50, 24), cost=0.0),), speakers=(who,)),),
+        figures=(),
+        x_height_mm=3.5,
+        detail=detail,
+    )
+
+
+def test_quiet_art_is_preferred() -> None:
+    """A bubble that may stand on either side of its speaker leaves the busy half of the art."""
+    busy = np.zeros((20, 20))
+    busy[:, :10] = 1.0
+    left, right = place(alone(busy)), place(alone(busy[:, ::-1]))
+
+    assert left.placements[0].centre.x > 125.0
+    assert right.placements[0].centre.x < 75.0
+
+
+@pytest.mark.parametrize(
+    ("off", "axis", "sign"), [("left", 0, -1), ("right", 0, 1), ("top", 1, -1), ("bottom", 1, 1)]
+)
+def test_a_tail_leaves_toward_the_side_of_an_unseen_speaker(off: str, axis: int, sign: int) -> None:
+    """For a speaker outside the picture the tip lies beyond the body on that side, inside the trim."""
+    placed = place(alone(target=None, off=off)).placements[0]
+    way = placed.tips[0] - placed.centre
+    along, across = ((way.x, way.y), (way.y, way.x))[axis]
+
+    assert along * sign > abs(across)
+    assert 0 <= placed.tips[0].x <= 200
+    assert 0 <= placed.tips[0].y <= 200
+
+
+def test_a_tip_stops_short_of_the_face() -> None:
+    """The tail ends outside the face by nearly half an x-height."""
+    face = Rect(85, 135, 115, 160)
+    tip = place(alone(target=Point(100, 150), face=face, box=Rect(80, 130, 120, 190))).placements[0].tips[0]
+
+    assert (tip - face.nearest(tip)).length >= 0.45 * 3.5
+
+
+def test_a_caption_has_no_tail() -> None:
+    """A line without a speaker gets a place and no tip."""
+    spread = alone()
+    placed = place(replace(spread, lines=(replace(spread.lines[0], speakers=()),)))
+
+    assert placed.placements[0].tips == ()
