@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy import special
 
 from lettering.geometry.contour import Points
 from lettering.outlines.edge import Edge
@@ -13,6 +14,15 @@ SHARP = np.radians(28.0)
 
 ARM = 4.0
 """Length of edge on each side from which the corner is judged, px."""
+
+GAP = 1.5
+"""Reach of blur to each side of a corner, in standard deviations of the edge's blur."""
+
+GATHERED = 2.3
+"""At least one part in so many of a corner's turn is in one place; an arc's turn is spread out."""
+
+LEAST_SUDDEN = np.radians(16.0)
+"""Least part of the turn that is in one place, three times what the noise of a usual scan feigns."""
 
 APART = 3.5
 """Least distance between two corners along the edge, px."""
@@ -31,6 +41,8 @@ class Corners:
 def corners_of(edge: Edge, gap: float, sharp: float = SHARP) -> Corners:
     """Return the corners of `edge`; `gap` px on each side of each are rounded by blur, not believed."""
     turn = np.abs(unaccounted_turn(edge, gap))
+    sudden = sudden_turn(edge, gap / GAP)
+    turn = np.where((sudden * GATHERED >= turn) & (sudden >= LEAST_SUDDEN), turn, 0.0)
     reach = max(1, round(APART / edge.step))
     tallest = _windowed_maximum(turn, reach)
     index = np.flatnonzero((turn >= sharp) & (turn == tallest))
@@ -43,6 +55,26 @@ def unaccounted_turn(edge: Edge, gap: float) -> NDArray[np.float64]:
     leave = _extrapolated(edge.points, edge.step, gap)
     turn: NDArray[np.float64] = (leave - arrive + np.pi) % (2 * np.pi) - np.pi
     return turn
+
+
+def sudden_turn(edge: Edge, spread: float) -> NDArray[np.float64]:
+    """Return for each point, radians, how much of the turn round it looks like a corner under blur.
+
+    Least squares of the headings over 3 px each way by an arc (heading in proportion to length) and
+    a blurred corner (heading as the integral of a Gaussian of `spread` px).
+    """
+    ahead = np.roll(edge.points, -1, axis=0) - edge.points
+    heading = np.arctan2(ahead[:, 1], ahead[:, 0])
+    bends = (np.diff(heading, append=heading[:1]) + np.pi) % (2 * np.pi) - np.pi
+    reach = round(3.0 / edge.step)
+    s = (np.arange(-reach, reach) + 0.5) * edge.step
+    basis = np.stack([s, special.ndtr(s / spread) - 0.5], axis=1)
+    weights = np.linalg.pinv(basis)[1]
+    # The weights are odd, so that only differences of headings count: bends, summed from the middle.
+    tails = np.cumsum(weights[::-1])[::-1][1:]
+    # Bend k lies between chords k and k + 1, at point k + 1.
+    turn = sum(w * np.roll(bends, -k) for w, k in zip(tails, range(-reach, reach - 1), strict=True))
+    return np.asarray(np.abs(turn))
 
 
 def _extrapolated(points: Points, step: float, gap: float) -> NDArray[np.float64]:

@@ -89,6 +89,21 @@ class Nodes:
             second=np.maximum(self.second + step[4 * n : 5 * n], 1e-3),
         )
 
+    @property
+    def turns(self) -> NDArray[np.float64]:
+        """Shape (n,): turn from the heading that arrives to the one that leaves, radians, -pi..pi."""
+        return np.asarray((self.leave - self.arrive + np.pi) % (2 * np.pi) - np.pi)
+
+    def smoothed(self, which: NDArray[np.bool_]) -> "Nodes":
+        """Return the nodes with those of `which`, shape (n,), made smooth at their middle heading."""
+        middle = self.arrive + self.turns / 2
+        return replace(
+            self,
+            leave=np.where(which, middle, self.leave),
+            arrive=np.where(which, middle, self.arrive),
+            corner=self.corner & ~which,
+        )
+
     def across(self, which: NDArray[np.intp], t: NDArray[np.float64], normals: Points) -> NDArray[np.float64]:
         """Return how far points at `t` of pieces `which` move along `normals` a unit of each unknown.
 

@@ -71,9 +71,12 @@ def priors(nodes: Nodes) -> NDArray[np.float64]:
     n = len(nodes)
     chord = np.linalg.norm(nodes.places[nodes.after] - nodes.places, axis=1)
     place = np.where(nodes.corner, 0.6, 1.5)
-    heading = np.full(n, 0.5)
+    before = np.empty(n)
+    before[nodes.after] = chord
+    # A short piece says little of its heading: without this tie a round end is drawn out to a spike.
+    heading = np.clip(0.1 * np.minimum(chord, before), 0.08, 0.5)
     handles = 0.35 * np.maximum(chord / 3, 0.5)
-    return np.concatenate([place, place, heading, handles, handles, np.full(int(nodes.corner.sum()), 0.5)])
+    return np.concatenate([place, place, heading, handles, handles, heading[nodes.corner]])
 
 
 def _step(nodes: Nodes, footing: Footing, targets: Points, sigma: float) -> NDArray[np.float64]:

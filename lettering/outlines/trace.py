@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from lettering.geometry.contour import Contour
 from lettering.outlines.corners import corners_of
+from lettering.outlines.doubts import without_doubtful
 from lettering.outlines.edge import edges_of
 from lettering.outlines.nodes import Nodes
 from lettering.outlines.pieces import PRICE, believed, divided
@@ -50,5 +51,7 @@ def trace(
     footing = Footing.of(edges, divisions, weights)
     sigma = kappa / math.sqrt(edges[0].step)
     nodes = settled(Nodes.of(divisions), footing, sigma=sigma, spread=spread)
-    sight = refined(nodes, ink, noise=max(noise, 0.002) * math.sqrt(grain), blur=BLUR)
+    white = max(noise, 0.002) * math.sqrt(grain)
+    sight = refined(nodes, ink, noise=white, blur=BLUR)
+    sight = without_doubtful(sight, nodes, ink, noise=white)
     return sight.nodes.contours()

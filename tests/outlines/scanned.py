@@ -71,7 +71,8 @@ def _scan(face: freetype.Face, char: str, scanner: Scanner, random: np.random.Ge
     rings = _rings(face.glyph.outline)
     face.glyph.render(freetype.FT_RENDER_MODE_NORMAL)
     bitmap = face.glyph.bitmap
-    drawn = np.array(bitmap.buffer, dtype=np.float64).reshape(bitmap.rows, bitmap.pitch)[:, : bitmap.width]
+    memory = np.ctypeslib.as_array(bitmap._FT_Bitmap.buffer, (bitmap.rows, bitmap.pitch))
+    drawn = memory[:, : bitmap.width].astype(np.float64)
     left = face.glyph.bitmap_left // FINER - MARGIN
     top = -(face.glyph.bitmap_top // FINER) - 1 - MARGIN
     x, y = face.glyph.bitmap_left - left * FINER, -face.glyph.bitmap_top - top * FINER
