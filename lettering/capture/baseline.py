@@ -63,9 +63,9 @@ def _local_lines(
     rise, level = np.polyfit(x, y, 1, w=weight)
     rest = y - (rise * x + level)
     away = x[None, :] - knots[:, None]
-    w = weight * np.exp(-0.5 * (away / reach) ** 2) + 1e-9
+    w = weight * np.exp(-0.5 * (away / (reach / 2)) ** 2) + 1e-9
     s0, s1 = w.sum(1), (w * away).sum(1)
-    s2 = (w * away**2).sum(1) + 0.5 * s0 * reach**2
+    s2 = (w * away**2).sum(1) + 0.05 * s0 * reach**2
     t0, t1 = (w * rest).sum(1), (w * away * rest).sum(1)
     heights: NDArray[np.float64] = (t0 * s2 - t1 * s1) / (s0 * s2 - s1**2) + rise * knots + level
     return heights

@@ -118,15 +118,14 @@ def _paper(pixels: Picture) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
     ranked = np.stack([_ranked_blocks(pixels, top) for top in range(0, pixels.shape[0], BLOCK_PX)])
     count = ranked.shape[-1]
     rough = median_filter(ranked[..., int(count * 0.8)], size=5, mode="nearest")
-    # The paper is what is not much darker than its surroundings' bright part; its median does not mind
+    # The paper is what is not much darker than its surroundings' bright part; its middle does not mind
     # the soft edges of ink, and its brighter half shows the grain alone.
     blank = np.maximum((ranked > 0.85 * rough[..., None]).sum(axis=-1), count // 20)
-    level, bright = (
-        np.take_along_axis(ranked, np.asarray(count - blank * share, dtype=int)[..., None], axis=-1)[..., 0]
-        for share in (0.5, 0.1587)
-    )
+    share = (count - 0.5 - np.arange(count, dtype=np.float32)) / blank[..., None]
+    level = ranked.mean(axis=-1, where=(share > 0.25) & (share < 0.75))
+    away = np.square(ranked - level[..., None]).mean(axis=-1, where=share < 0.5)
     smooth = median_filter(level, size=3, mode="nearest")
-    spread = median_filter(np.maximum(bright - level, 1e-4), size=3, mode="nearest")
+    spread = median_filter(np.sqrt(np.maximum(away, 1e-8)), size=3, mode="nearest")
     return smooth, spread
 
 

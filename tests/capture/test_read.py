@@ -1,0 +1,241 @@
+"""Whole pages read: open typefaces as lettering, the simulator's own record as truth."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from functools import cache
+
+import numpy as np
+import pytest
+
+from lettering.capture.letter import InkLetter, LetteredPage
+from lettering.capture.page import PageImage, Reading
+from lettering.capture.read import read_page
+from lettering.errors import ReadingError
+from tests.simulated_page import Lettering, Scan, SimulatedPage, TrueLetter, simulated_page, typeface
+
+PAGE = (
+    "a b c d e f g h i j k l m",
+    "n o p q r s t u v w x y z",
+    "Who left a cello in the compost?",
+    "“Not me!” said Toad – isn’t it",
+    "odd: we saw … five; jumpy foxes,",
+    'don\'t "quite" vex a lazy café-owl.',
+    "A B C D E F G H I J K L M N",
+    "O P Q R S T U V W X Y Z ( & )",
+    "0 1 2 3 4 5 6 7 8 9",
+)
+SHORT = ("Who left a cello", "in the compost?", "Not me, said Toad.", "It was the wren.")
+
+
+@cache
+def short_page() -> SimulatedPage:
+    """Return a small clean page, 300 ppi."""
+    return simulated_page(typeface("patrick-hand"), SHORT, Lettering(x_height_mm=5), Scan(ppi=300))
+
+
+def misplaced(page: LetteredPage, sim: SimulatedPage, slack: float = 0.2) -> list[TrueLetter]:
+    """Return the true letters whose name was given to other ink: farther off than `slack` x-heights."""
+    truth = {(letter.row, letter.place): letter for letter in sim.letters}
+    pairs = [(letter, truth[letter.row, letter.place]) for letter in page.letters]
+    assert all(letter.char == true.char for letter, true in pairs)
+    return [true for letter, true in pairs if farthest_edge(letter, true) > slack * sim.x_height_px]
+
+
+def farthest_edge(letter: InkLetter, true: TrueLetter) -> float:
+    """Return how far the letter's ink box strays from the glyph's own bounds, px."""
+    rows, columns = (np.flatnonzero((letter.coverage > 0.5).any(axis=axis)) for axis in (1, 0))
+    found = (
+        letter.left + columns[0],
+        letter.top + rows[0],
+        letter.left + columns[-1] + 1,
+        letter.top + rows[-1] + 1,
+    )
+    wanted = (true.box.x0, true.box.y0, true.box.x1, true.box.y1)
+    return float(np.abs(np.subtract(found, wanted)).max())
+
+
+def named(letters: Iterable[InkLetter]) -> str:
+    """Return the characters of letters in their order."""
+    return "".join(letter.char for letter in letters)
+
+
+@pytest.mark.parametrize(
+    ("name", "ppi"), [("patrick-hand", 400), ("delius", 300), ("schoolbell", 300), ("andika", 300)]
+)
+def test_every_letter_of_a_flat_scan_is_found_under_its_name(name: str, ppi: float) -> None:
+    """All letters of a page lettered apart are found; none carries another's name (typefaces as truth)."""
+    lettering = Lettering(x_height_mm=5, spacing=0.06, wander=0.04, jitter=0.02)
+    sim = simulated_page(typeface(name), PAGE, lettering, Scan(ppi=ppi))
+    page = read_page(sim.page, Reading(PAGE))
+
+    assert misplaced(page, sim) == []
+    assert len(page.letters) >= 0.995 * len(sim.letters)
+    assert page.x_height_px == pytest.approx(sim.x_height_px, rel=0.03)
+
+
+def test_touching_letters_are_cut_at_the_join_or_set_aside() -> None:
+    """On a page where many letters touch none is named wrongly, and those not cut are listed."""
+    sim = simulated_page(typeface("gochi-hand"), PAGE[2:6], Lettering(x_height_mm=5), Scan(ppi=300))
+    page = read_page(sim.page, Reading(PAGE[2:6]))
+
+    assert misplaced(page, sim, slack=0.35) == []
+    assert len(page.letters) + len(page.set_aside) == len(sim.letters)
+    assert len(page.letters) > 0.8 * len(sim.letters)
+
+
+def test_letters_come_in_reading_order_with_their_places() -> None:
+    """Letters follow the reading, and their places count its spaces."""
+    page = read_page(short_page().page, Reading(SHORT))
+
+    assert named(page.letters) == "".join(SHORT).replace(" ", "")
+    assert all(SHORT[letter.row][letter.place] == letter.char for letter in page.letters)
+
+
+def test_a_letter_is_alone_on_its_paper() -> None:
+    """The coverage of a letter adds up to its glyph's own area, neighbours left out."""
+    sim = short_page()
+    page = read_page(sim.page, Reading(SHORT))
+    for letter, true in zip(page.letters, sim.letters, strict=True):
+        box = tuple(map(round, (true.box.y0 - 1, true.box.y1 + 1, true.box.x0 - 1, true.box.x1 + 1)))
+        area = float(sim.coverage[box[0] : box[1], box[2] : box[3]].sum())
+
+        assert float(letter.coverage.sum()) == pytest.approx(area, rel=0.06, abs=30)
+
+
+def test_baselines_and_heights_are_those_of_the_typeface() -> None:
+    """Baseline, x-height, pitch and scale agree with what the page was set with."""
+    sim = short_page()
+    page = read_page(sim.page, Reading(SHORT))
+    off = [letter.baseline - true.baseline for letter, true in zip(page.letters, sim.letters, strict=True)]
+
+    assert np.abs(off).max() < 0.03 * sim.x_height_px
+    assert page.x_height_px == pytest.approx(sim.x_height_px, rel=0.02)
+    assert page.row_pitch_px == pytest.approx(3.4 * sim.x_height_px, rel=0.01)
+    assert page.px_per_mm == pytest.approx(300 / 25.4)
+
+
+def test_a_given_x_height_overrides_the_picture_s_resolution() -> None:
+    """Scale comes from the height she measured when she gives it."""
+    page = read_page(short_page().page, Reading(SHORT), x_height_mm=10)
+
+    assert page.px_per_mm == pytest.approx(page.x_height_px / 10)
+
+
+@pytest.mark.parametrize("slope", [-5.0, 3.0])
+def test_slanting_rows_are_followed(slope: float) -> None:
+    """Rows that climb or sink are read, and the slope of the baseline is known."""
+    lettering = Lettering(x_height_mm=5, slope_degrees=slope)
+    sim = simulated_page(typeface("patrick-hand"), SHORT, lettering, Scan(ppi=300))
+    page = read_page(sim.page, Reading(SHORT))
+
+    assert misplaced(page, sim) == []
+    assert len(page.letters) == len(sim.letters)
+    assert np.median([a.slope for a in page.letters]) == pytest.approx(np.tan(np.radians(slope)), abs=0.01)
+
+
+@pytest.mark.parametrize(
+    "scan",
+    [
+        Scan(ppi=300, light_fall=0.5),
+        Scan(ppi=300, paper=(0.83, 0.75, 0.6), ink=(0.25, 0.1, 0.05)),
+        Scan(ppi=300, ink=(0.35, 0.35, 0.36)),
+        Scan(ppi=300, grain_size_px=1.0),
+    ],
+    ids=["uneven light", "sepia on cream", "pencil", "coarse grain"],
+)
+def test_any_pen_on_any_paper_is_read(scan: Scan) -> None:
+    """Uneven light, coloured ink and paper, pale pencil and coarse grain change nothing."""
+    sim = simulated_page(typeface("patrick-hand"), SHORT, Lettering(x_height_mm=5), scan)
+    page = read_page(sim.page, Reading(SHORT))
+
+    assert named(page.letters) == "".join(SHORT).replace(" ", "")
+    assert misplaced(page, sim) == []
+
+
+def test_dust_and_sketches_are_ignored() -> None:
+    """Specks anywhere and a drawing below the rows are no letters when the reading is silent on them."""
+    lettering = Lettering(x_height_mm=5, margin=6)
+    sim = simulated_page(typeface("patrick-hand"), SHORT, lettering, Scan(ppi=300))
+    pixels = sim.page.pixels.copy()
+    rng = np.random.default_rng(3)
+    for y, x in rng.integers(5, np.array(pixels.shape) - 5, (40, 2)):
+        pixels[y : y + 3, x : x + 3] = 60
+    down, across = np.ogrid[: pixels.shape[0], : pixels.shape[1]]
+    radius = np.hypot(down - pixels.shape[0] + 150, across - pixels.shape[1] + 200)
+    pixels[(radius > 90) & (radius < 97)] = 40
+    page = read_page(replace(sim.page, pixels=pixels), Reading(SHORT))
+
+    assert len(page.letters) == len(sim.letters)
+    assert misplaced(page, sim) == []
+
+
+def test_a_slip_in_the_reading_never_becomes_a_letter() -> None:
+    """An o that is typed as a is set aside, since it looks like her o and not like her a."""
+    page = read_page(short_page().page, Reading(("Wha left a cello", *SHORT[1:])))
+
+    assert [(letter.row, letter.place, letter.reason) for letter in page.set_aside] == [
+        (0, 2, "could be another letter")
+    ]
+
+
+@pytest.mark.parametrize(
+    ("rows", "message"),
+    [
+        (SHORT[:3], "4 rows of lettering were found, and the reading has 3"),
+        ((*SHORT, "More"), "4 rows of lettering were found, and the reading has 5"),
+        ((*SHORT[:2], "We went out today then", SHORT[3]), "row 3 of the reading does not fit"),
+        ((SHORT[1], SHORT[0], *SHORT[2:]), "row 1 of the reading does not fit"),
+    ],
+    ids=["too few rows", "too many rows", "another row", "rows swapped"],
+)
+def test_a_reading_of_another_page_is_refused(rows: tuple[str, ...], message: str) -> None:
+    """What does not fit is named by its row, and nothing is taken."""
+    with pytest.raises(ReadingError, match=message):
+        read_page(short_page().page, Reading(rows))
+
+
+@pytest.mark.parametrize(
+    ("pixels", "message"),
+    [
+        (np.zeros((300, 400), dtype=np.uint8), "black"),
+        (np.full((300, 400), 230, dtype=np.uint8), "no ink"),
+        (np.full((1, 1), 255, dtype=np.uint8), "no ink"),
+        (np.random.default_rng(1).normal(228, 5, (300, 400)).astype(np.uint8), "no ink"),
+        (np.random.default_rng(1).integers(0, 256, (300, 400)).astype(np.uint8), "no ink"),
+    ],
+    ids=["black", "white", "one pixel", "bare paper", "noise"],
+)
+def test_a_picture_without_lettering_is_refused(pixels: np.ndarray, message: str) -> None:
+    """A picture with nothing to read ends in words, not in letters."""
+    with pytest.raises(ReadingError, match=message):
+        read_page(PageImage(name="page.png", pixels=pixels, ppi=None), Reading(SHORT))
+
+
+def test_strokes_too_thin_to_follow_are_refused_with_their_width() -> None:
+    """A scan of too low a resolution says how wide the strokes are and what is needed."""
+    sim = simulated_page(typeface("patrick-hand"), SHORT, Lettering(x_height_mm=3), Scan(ppi=60))
+    with pytest.raises(ReadingError, match=r"strokes are \d\.\d px wide; at least 3 are needed"):
+        read_page(sim.page, Reading(SHORT))
+
+
+def test_deep_and_coloured_pictures_read_like_grey_ones() -> None:
+    """Sixteen bits or three equal colours give the same letters as eight bits of grey."""
+    grey = short_page().page
+    deep = replace(grey, pixels=grey.pixels.astype(np.uint16) * 257)
+    colour = replace(grey, pixels=np.repeat(grey.pixels[..., None], 3, axis=2))
+    wanted = read_page(grey, Reading(SHORT))
+    for page in (deep, colour):
+        found = read_page(page, Reading(SHORT))
+
+        assert named(found.letters) == named(wanted.letters)
+        np.testing.assert_allclose(found.letters[5].coverage, wanted.letters[5].coverage, atol=1e-4)
+
+
+def test_reading_a_page_twice_gives_the_same() -> None:
+    """The same page and reading give the same letters to the last bit."""
+    first, second = (read_page(short_page().page, Reading(SHORT)) for _ in range(2))
+
+    assert all(
+        np.array_equal(a.coverage, b.coverage) for a, b in zip(first.letters, second.letters, strict=True)
+    )
+    assert [a.baseline for a in first.letters] == [b.baseline for b in second.letters]
