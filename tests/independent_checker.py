@@ -119,7 +119,7 @@ def _apart(first: Mapping[str, Any], second: Mapping[str, Any]) -> Iterator[str]
 
 def _axes(line: Mapping[str, Any]) -> list[LineString]:
     """Return the straight way of each tail, from the body's nearest point to its tip."""
-    ring = _body(line).exterior
+    ring = _body(line).boundary
     return [
         LineString([ring.interpolate(ring.project(LineString([tip, tip]).centroid)), tip])
         for tip in line["tips"]

@@ -9,7 +9,13 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-WORDS = ["the", "pond", "is", "cold", "today", "and", "we", "found", "nine", "small", "boats", "under", "a", "leaf", "so", "who", "will", "row", "them", "home", "before", "tea", "my", "hat", "fell", "in", "again", "look", "there", "it", "goes", "round", "the", "reeds", "can", "you", "hear", "a", "drum", "no", "only", "rain", "on", "tin"]
+SAID = """
+the pond is cold today and we found nine small boats under a leaf so who will row them home before tea
+my hat fell in again look there it goes round the reeds can you hear a drum no only rain on tin
+"""
+"""What characters say, cut at random."""
+
+WORDS = SAID.split()
 
 NAMES = ("wren", "toad", "mole", "hare", "newt", "crow")
 

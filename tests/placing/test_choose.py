@@ -77,7 +77,7 @@ def by_milp(costs: Costs, pairs: Pairs) -> float:
         np.array(objective),
         constraints=LinearConstraint(matrix, sums, sums),
         bounds=Bounds(0, upper),
-        integrality=np.ones(len(objective)),
+        integrality=np.ones(len(objective), dtype=np.int64),
     )
     return float(found.fun) if found.success else np.inf
 

@@ -1,4 +1,4 @@
-"""Placing a spread: hard rules by an independent checker, held lines, calm, and spreads that cannot be clean."""
+"""Placing a spread: hard rules by an independent checker, held lines, spreads that cannot be clean."""
 
 from dataclasses import replace
 
@@ -57,7 +57,7 @@ def held_at(line: LineToPlace, x: float, y: float) -> LineToPlace:
 
 def test_held_lines_never_move() -> None:
     """A held placement comes back as it was, and the others make way."""
-    planted, spread = random_spread(2, 4)
+    _, spread = random_spread(2, 4)
     free = place(spread)
     taken = free.placements[1].centre
     lines = list(spread.lines)
