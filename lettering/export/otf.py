@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from ufo2ft import compileOTF
+from ufo2ft.featureWriters import KernFeatureWriter
 from ufoLib2 import Font
 
 from lettering.errors import HandError
@@ -13,7 +14,7 @@ from lettering.hand.font import SPACE, font_of
 from lettering.hand.hand import Hand
 from lettering.hand.take import Take
 
-MOST_TURNS = 8
+MOST_TURNS = 6
 """Takes of one character that take turns: more would not be told apart in a row, and make a large file."""
 WINDOW = 8
 """How far back the last use of a character is looked for, characters; farther apart any take may stand."""
@@ -38,7 +39,13 @@ def compile_otf(hand: Hand) -> bytes:
     _inform(font, hand)
     font[SPACE].unicodes = [0x20, 0xA0]
     font.features.text = features(hand)
-    compiled = compileOTF(font, removeOverlaps=False, useProductionNames=False, optimizeCFF=SPECIALISED)
+    compiled = compileOTF(
+        font,
+        removeOverlaps=False,
+        useProductionNames=False,
+        optimizeCFF=SPECIALISED,
+        featureWriters=[KernFeatureWriter],
+    )
     # CFF keeps its own copy of the names, in Latin-1 (Adobe Technical Note 5176); `name` has the true ones.
     top = compiled["CFF "].cff.topDictIndex[0]
     top.FamilyName, top.FullName = _plain(hand.name), f"{_plain(hand.name)} Regular"

@@ -46,10 +46,9 @@ def strangers(apart: NDArray[np.float64]) -> dict[int, float]:
     if count < LEAST_GROUP:
         return {}
     usual = np.array([np.median(np.delete(apart[i], i)) for i in range(count)])
-    middle = float(np.median(usual))
-    return {
-        i: round(float(usual[i] / middle), 2) for i in range(count) if usual[i] > max(FAR * middle, LEAST_FAR)
-    }
+    # Drawings may be next to identical; nobody's hand is as steady as that allows to be asked for.
+    middle = max(float(np.median(usual)), LEAST_FAR / FAR)
+    return {i: round(float(usual[i] / middle), 2) for i in range(count) if usual[i] > FAR * middle}
 
 
 def _picture(outline: Outline) -> NDArray[np.float64]:
