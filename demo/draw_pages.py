@@ -144,15 +144,25 @@ def lay(page: NDArray[np.float32], ink: Ink, left: int, top: int) -> None:
     np.maximum(window, ink.coverage, out=window)
 
 
-def lettered_page(name: str) -> NDArray[np.uint8]:
-    """Return page `name` as a scanner sees it."""
-    rng = np.random.default_rng([2026, int(name)])
+def ink_on(name: str, *, rows: int | None = None, rng: Generator | None = None) -> NDArray[np.float32]:
+    """Return the ink of page `name`, coverage 0 to 1; `rows` stops after so many."""
+    rng = rng or _rng(name)
     width, height = (round(side * PX_PER_MM) for side in PAGE_MM)
     page = np.zeros((height, width), dtype=np.float32)
-    for number, text in enumerate(PAGES[name].splitlines()):
+    for number, text in enumerate(PAGES[name].splitlines()[:rows]):
         baseline = FIRST_BASELINE + number * ROW_PITCH + rng.normal(0, 0.03) * UNIT
         letter_row(page, text, baseline, rng)
-    return scanned(page, rng)
+    return page
+
+
+def lettered_page(name: str) -> NDArray[np.uint8]:
+    """Return page `name` as a scanner sees it."""
+    rng = _rng(name)
+    return scanned(ink_on(name, rng=rng), rng)
+
+
+def _rng(name: str) -> Generator:
+    return np.random.default_rng([2026, int(name)])
 
 
 def main(folder: Path) -> None:
