@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -9,7 +10,7 @@ from lettering.book.book import Book, Spread
 from lettering.book.cast import Character
 from lettering.book.page import PageFormat
 from lettering.errors import BookError, LetteringError, Where
-from lettering.storage.fields import Problems, Record
+from lettering.storage.fields import Problems, Record, TooManyError
 from lettering.storage.spread_fields import read_spread
 from lettering.storage.yaml_text import Fields, Items, Value, compose
 
@@ -54,7 +55,9 @@ def book_of(data: bytes, file: str) -> ReadBook:
     """Return the book written in `data`, the content of what people call `file`; raises BookError."""
     composed = compose(data, file)
     problems = Problems(list(composed.problems))
-    read = _book(composed.value, problems) if composed.value is not None else None
+    read = None
+    with suppress(TooManyError):
+        read = _book(composed.value, problems) if composed.value is not None else None
     if problems.found or read is None:
         raise BookError(sorted(problems.found, key=_in_file_order))
     return read

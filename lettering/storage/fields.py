@@ -19,6 +19,14 @@ _WHOLE = re.compile(r"[0-9]{1,6}")
 _KINDS = {Text: "text", Items: "a list", Fields: "a mapping"}
 
 
+MOST_PROBLEMS = 200
+"""After so many, a file is not a book with slips in it, and nobody reads on."""
+
+
+class TooManyError(Exception):
+    """So much is wrong with a file that reading it was given up."""
+
+
 @dataclass(slots=True)
 class Problems:
     """All that is wrong with one file, in the order of discovery."""
@@ -26,8 +34,10 @@ class Problems:
     found: list[LetteringError] = field(default_factory=list)
 
     def add(self, where: Where, message: str, hint: str | None = None) -> None:
-        """Note one problem; `message` and `hint` are sentences."""
+        """Note one problem; `message` and `hint` are sentences; raises TooManyError at the last allowed."""
         self.found.append(LetteringError(message, where, hint))
+        if len(self.found) >= MOST_PROBLEMS:
+            raise TooManyError
 
 
 @dataclass(frozen=True, slots=True)

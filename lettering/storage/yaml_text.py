@@ -13,7 +13,7 @@ import yaml
 
 from lettering.errors import LetteringError, Where
 
-MOST_BYTES = 2_000_000
+MOST_BYTES = 250_000
 """Largest file that is read; a book of a hundred spreads has about 50,000 bytes."""
 DEEPEST = 12
 """Most values one inside another; a book file has seven."""

@@ -4,6 +4,7 @@ import io
 import struct
 import zlib
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -23,10 +24,10 @@ ORIENTATION = 0x0112
 def sample() -> NDArray[np.uint8]:
     """Return 40 x 60 px of grey that is different everywhere, brighter to the right and below."""
     y, x = np.mgrid[0:40, 0:60]
-    return (2 * x + 3 * y).astype(np.uint8)
+    return np.asarray(2 * x + 3 * y, dtype=np.uint8)
 
 
-def saved(image: Image.Image, path: Path, **options: object) -> Path:
+def saved(image: Image.Image, path: Path, **options: Any) -> Path:
     """Save a picture and return its path."""
     image.save(path, **options)
     return path
@@ -149,7 +150,7 @@ def test_resolution_is_believed_when_plausible(
 ) -> None:
     """The ppi of scanners is taken; 1, 72 and 96 and unequal ones say nothing of the paper."""
     pair = dpi if isinstance(dpi, tuple) else (dpi, dpi)
-    options: dict[str, object] = {} if dpi is None else {"dpi": pair}
+    options: dict[str, Any] = {} if dpi is None else {"dpi": pair}
     for name in ("a.png", "a.jpg", "a.tif"):
         ppi = read_page_image(saved(Image.fromarray(sample()), tmp_path / name, **options)).ppi
 
