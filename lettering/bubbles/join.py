@@ -16,8 +16,8 @@ from lettering.geometry.point import Point
 from lettering.geometry.region import Region
 from lettering.geometry.walk import Walk
 
-FINE_MM = 0.002
-"""How closely outlines are followed where two tails grow into one another, mm."""
+FINE_STEPS = 96
+"""Points to each piece of the outlines that are fitted anew where tails grow into one another."""
 
 
 def bubble(body: Contour, tails: Sequence[Tail], *, line_mm: float, voice: Voice = "plain") -> Bubble:
@@ -64,7 +64,8 @@ def _tails_meet(tails: Sequence[Tail]) -> bool:
 
 def _united(body: Contour, tails: Sequence[Tail]) -> Contour:
     """Return the outline of all areas together, fitted anew."""
-    areas = [Region.polygon(outline.flattened(FINE_MM)) for outline in (body, *(t.outline for t in tails))]
+    outlines = (body, *(tail.outline for tail in tails))
+    areas = [Region.polygon(Walk.along(outline, FINE_STEPS).points[:-1]) for outline in outlines]
     ring = Region.union(areas).exterior()
     return fit_closed(ring if Contour.polygon(ring).area > 0 else ring[::-1])
 

@@ -75,7 +75,8 @@ def fit_pieces(
     t = np.concatenate([np.zeros((len(z), 1)), way / way[:, -1:]], axis=1)
     for _ in range(rounds):
         controls = _least_squares(z, out, into, t)
-        t, off = _nearer(controls, z, t)
+        t = _nearer(controls, z, t)
+    off = _on(controls, t)[0] - z
     return np.stack([controls.real, controls.imag], axis=2), np.abs(off).max(axis=1)
 
 
@@ -98,20 +99,23 @@ def _least_squares(z: Complex, out: Complex, into: Complex, t: Floats) -> Comple
     return np.stack([start, start + out * forth, end - into * back, end], axis=1)
 
 
-def _nearer(controls: Complex, z: Complex, t: Floats) -> tuple[Floats, Floats]:
-    """Return the parameters after one Newton step toward each point of `z`, and how far off they were."""
-    p, q, r, end = (controls[:, i, None] for i in range(4))
-    c1, c2, c3 = 3 * (q - p), 3 * (r - 2 * q + p), end - 3 * r + 3 * q - p
-    off = p + t * (c1 + t * (c2 + t * c3)) - z
-    first, second = c1 + t * (2 * c2 + 3 * t * c3), 2 * c2 + 6 * t * c3
+def _nearer(controls: Complex, z: Complex, t: Floats) -> Floats:
+    """Return the parameters after one Newton step toward each point of `z`."""
+    on, first, second = _on(controls, t)
+    off = on - z
     square = (first * first.conj()).real
     slope = square + (off * second.conj()).real
     slope = np.where(slope > 0.1 * square, slope, np.maximum(square, 1e-24))
-    stepped = np.clip(t - (off * first.conj()).real / slope, 0, 1)
+    stepped: Floats = np.clip(t - (off * first.conj()).real / slope, 0, 1)
     stepped[:, 0], stepped[:, -1] = 0, 1
-    # To first order the step takes away what lies along the curve and leaves what lies across it.
-    across = (off * first.conj()).imag / np.sqrt(np.maximum(square, 1e-24))
-    return stepped, across
+    return stepped
+
+
+def _on(controls: Complex, t: Floats) -> tuple[Complex, Complex, Complex]:
+    """Return the points (k, m) of pieces at parameters `t`, and their first and second derivatives."""
+    p, q, r, end = (controls[:, i, None] for i in range(4))
+    c1, c2, c3 = 3 * (q - p), 3 * (r - 2 * q + p), end - 3 * r + 3 * q - p
+    return p + t * (c1 + t * (c2 + t * c3)), c1 + t * (2 * c2 + 3 * t * c3), 2 * c2 + 6 * t * c3
 
 
 def _reaching(line: Points, tangents: Points, tolerance: float) -> Floats:
@@ -128,10 +132,10 @@ def _farthest(line: Points, tangents: Points, start: int, guess: int, tolerance:
     """Return the longest piece from index `start` that keeps within tolerance, and the index of its end."""
     last = len(line) - 1
     good, bad = start, last + 1
-    best = _single(line, tangents, start, start + 1)[0]
+    best = _single(line, tangents, start, start + 1, tolerance)[0]
     reach = min(start + max(guess, 1), last)
     while bad - good > 1:
-        piece, error = _single(line, tangents, start, reach)
+        piece, error = _single(line, tangents, start, reach, tolerance)
         if error <= tolerance or reach == start + 1:
             best, good = piece, reach
         else:
@@ -141,17 +145,19 @@ def _farthest(line: Points, tangents: Points, start: int, guess: int, tolerance:
 
 
 MOST_SAMPLES = 48
-"""Points of a stretch that take part in its fit; a dense polyline says no more with a thousand."""
+"""Points of a stretch that are fitted first; only a stretch that passes with these is tried with all."""
 
 
-def _single(line: Points, tangents: Points, start: int, end: int) -> tuple[Floats, float]:
+def _single(line: Points, tangents: Points, start: int, end: int, tolerance: float) -> tuple[Floats, float]:
     if end - start == 1:
         step = (line[end] - line[start]) / 3
         return np.array([line[start], line[start] + step, line[end] - step, line[end]]), 0.0
-    count = min(end - start + 1, MOST_SAMPLES)
-    chosen = np.round(np.linspace(start, end, count)).astype(int)
-    pieces, error = fit_pieces(line[None, chosen], tangents[None, start], tangents[None, end])
-    return pieces[0], float(error[0])
+    for count in sorted({min(end - start + 1, MOST_SAMPLES), end - start + 1}):
+        chosen = np.round(np.linspace(start, end, count)).astype(int)
+        pieces, off = fit_pieces(line[None, chosen], tangents[None, start], tangents[None, end])
+        if off[0] > tolerance:
+            break
+    return pieces[0], float(off[0])
 
 
 def _distinct(points: Points, *, closed: bool) -> Points:

@@ -74,14 +74,15 @@ class Walk:
     def _settled(self, q: NDArray[np.float64], place: float) -> float:
         """Return the place near `place` where the way to `q` is square to the outline, by Newton steps."""
         piece, t = self._piece(place)
-        d = np.diff(piece, axis=0)
-        for _ in range(4):
+        d, dd = np.diff(piece, axis=0), np.diff(piece, n=2, axis=0)
+        for _ in range(6):
             off = at(piece[None], np.array([t]))[0] - q
             first = 3 * ((1 - t) ** 2 * d[0] + 2 * t * (1 - t) * d[1] + t**2 * d[2])
             square = float(first @ first)
+            slope = square + float(off @ (6 * ((1 - t) * dd[0] + t * dd[1])))
             if square < 1e-18:
                 break
-            t = min(max(t - float(off @ first) / square, 0.0), 1.0)
+            t = min(max(t - float(off @ first) / max(slope, 0.1 * square), 0.0), 1.0)
         return min(int(place), len(self.contour) - 1) + t
 
     def _piece(self, place: float) -> tuple[NDArray[np.float64], float]:
