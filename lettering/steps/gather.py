@@ -1,17 +1,17 @@
 """Gather: lettered pages and their readings become a hand."""
 
 import os
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from multiprocessing import get_context
 from pathlib import Path
 
-from lettering.capture.letter import InkLetter, LetteredPage, SetAside
+from lettering.capture.letter import InkLetter, LetteredPage
 from lettering.capture.read import read_page
 from lettering.errors import LetteringError, ReadingError
 from lettering.geometry.rect import Rect
-from lettering.hand.gathered import hand_from
+from lettering.hand.gathered import Gathering, gathering
 from lettering.hand.hand import Hand
 from lettering.hand.take import Drawn, Source
 from lettering.outlines.glyph_space import glyph_outline
@@ -26,14 +26,29 @@ X_HEIGHT_UNITS = 500.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LeftOut:
+    """A letter of a page that was not taken into the hand."""
+
+    page: str
+    row: int
+    """Row of the reading, from 1."""
+    place: int
+    """Place in the row, spaces counted, from 1."""
+    char: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Gathered:
     """What came of gathering."""
 
     hand: Hand
     letters: int
     """How many drawn letters were taken from these pages."""
-    set_aside: tuple[tuple[str, SetAside], ...]
-    """Page name and letter, for each letter that was left out."""
+    left_out: tuple[LeftOut, ...]
+    """Letters that were not taken, and why."""
+    spacing_error: float | None
+    """How far the spacing misses her own in words it did not learn from, share of the x-height."""
 
 
 def gather(
@@ -61,10 +76,41 @@ def gather(
         raise ReadingError(
             "no letter could be taken from these pages", hint="See that reading and page agree."
         )
-    hand = hand_from(drawn, name=into.stem, mm_per_unit=_mm_per_unit(read), previous=former)
-    write_hand(hand, into)
-    set_aside = tuple((page.name, letter) for page in read for letter in page.set_aside)
-    return Gathered(hand=hand, letters=len(drawn), set_aside=set_aside)
+    made = gathering(drawn, name=into.stem, mm_per_unit=_mm_per_unit(read), previous=former)
+    write_hand(made.hand, into)
+    error = made.spacing.error
+    return Gathered(
+        hand=made.hand,
+        letters=len(drawn) - len(made.set_aside),
+        left_out=(*_unread(read), *_strange(made)),
+        spacing_error=None if error is None else error / made.hand.metrics.x_height,
+    )
+
+
+def _unread(pages: Sequence[LetteredPage]) -> Iterator[LeftOut]:
+    """Yield the letters that could not be told for certain on the paper."""
+    for page in pages:
+        for letter in page.set_aside:
+            yield LeftOut(
+                page=page.name,
+                row=letter.row + 1,
+                place=letter.place + 1,
+                char=letter.char,
+                reason=letter.reason,
+            )
+
+
+def _strange(made: Gathering) -> Iterator[LeftOut]:
+    """Yield the drawings that are unlike all others of their letter."""
+    for take in made.set_aside:
+        if source := take.source:
+            yield LeftOut(
+                page=source.page,
+                row=source.row + 1,
+                place=source.place + 1,
+                char=take.char,
+                reason=take.reason,
+            )
 
 
 def draw(pages: Sequence[LetteredPage], progress: Progress = silent) -> tuple[Drawn, ...]:
@@ -96,12 +142,15 @@ def _row_start(page: LetteredPage, row: int) -> float:
 def _draw(job: _Job) -> Drawn:
     ink = job.ink
     height, width = ink.coverage.shape
+    origin = job.row_start - ink.left
+    # The baseline is known under the middle of the letter; the row's own start may lie far to its left.
+    baseline = ink.baseline - ink.top - ink.slope * (width / 2 - origin)
     outline = glyph_outline(
         trace(ink.coverage, noise=ink.noise),
         units_per_px=job.units_per_px,
-        baseline=ink.baseline - ink.top,
+        baseline=baseline,
         slope=ink.slope,
-        origin_x=job.row_start - ink.left,
+        origin=origin,
     )
     source = Source(
         page=job.page,
@@ -109,6 +158,7 @@ def _draw(job: _Job) -> Drawn:
         place=ink.place,
         box=Rect.sized(ink.left, ink.top, width, height),
         confidence=ink.confidence,
+        units_per_px=job.units_per_px,
     )
     return Drawn(
         char=ink.char,
