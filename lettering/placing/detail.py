@@ -10,6 +10,8 @@ CELL_MM = 2.0
 """Side of one cell of the map: finer than any bubble, coarser than the art's grain."""
 GRAIN_MM = 0.4
 """Texture finer than this is paper and brush, not drawing; a twentieth of a figure's face."""
+FINEST = 2.0
+"""Pixels a mm that are looked at: enough to see the grain, and finer art costs time only."""
 BUBBLE_MM = 6.0
 """Reach over which detail disturbs: about a third of a small bubble's height."""
 BUSY = 0.12
@@ -23,6 +25,7 @@ def detail_of(art: NDArray[np.uint8], width_mm: float, height_mm: float) -> Map:
     covers about 2 mm by 2 mm. Detail is the energy of lightness edges (their root mean square) within the
     reach of a bubble's surroundings; flat washes and soft gradients are quiet, outlines and hatching busy.
     """
+    art = _coarser(art, max(1, round(len(art) / height_mm / FINEST)))
     rows, columns = art.shape[:2]
     grain = [max(GRAIN_MM * n / mm, 0.5) for n, mm in ((rows, height_mm), (columns, width_mm))]
     edges = gaussian_gradient_magnitude(_lightness(art), grain, mode="nearest") * np.mean(grain)
@@ -30,6 +33,16 @@ def detail_of(art: NDArray[np.uint8], width_mm: float, height_mm: float) -> Map:
     energy = _averaged(edges**2, (max(cells[0], 1), max(cells[1], 1)))
     spread = gaussian_filter(energy, BUBBLE_MM / 2 / CELL_MM, mode="nearest", truncate=3.0)
     return np.clip(np.sqrt(spread) / BUSY, 0.0, 1.0)
+
+
+def _coarser(art: NDArray[np.uint8], by: int) -> NDArray[np.uint8]:
+    """Return the mean of each `by` x `by` pixels; a rest of the last row or column is left out."""
+    rows, columns = (n // by * by for n in art.shape[:2])
+    if by == 1 or not rows or not columns:
+        return art
+    blocks = art[:rows, :columns].reshape(rows // by, by, columns // by, by, 3)
+    total = sum(blocks[:, i, :, j].astype(np.uint32) for i in range(by) for j in range(by))
+    return np.asarray(total // (by * by), dtype=np.uint8)
 
 
 def _lightness(art: NDArray[np.uint8]) -> Map:
