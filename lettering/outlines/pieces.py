@@ -121,7 +121,7 @@ def _stretch(
     """Divide the edge between two of its points; return the starts and the pieces."""
     places = _candidates(edge, span, gap)
     points = _candidate_points(edge, corners, places)
-    i, j = _pairs(edge, places, closed=not len(corners.index))
+    i, j = _pairs(edge, places, closed=span[1] - span[0] == len(edge.points))
     means, weights, t = _blocks(sums, places[i], places[j])
     pieces, off = fitted(np.stack([points[i], points[j]], axis=1), means, weights > 1e-9, t)
     cost = edge.step * (weights * off**2).sum(axis=1) / kappa**2 + price
@@ -137,7 +137,7 @@ def _candidates(edge: Edge, span: tuple[int, int], gap: float) -> NDArray[np.int
     clear = round((gap + 1.0) / edge.step) if gap else 0
     count = int((last - first - 2 * clear) * edge.step / CANDIDATE_STEP)
     if count < 1:
-        return np.array([first, last])
+        return np.array([first, (first + last) // 2, last])
     inner = np.linspace(first + clear, last - clear, min(count, MOST_CANDIDATES) + 1)
     return np.unique(np.concatenate([[first], np.rint(inner).astype(int), [last]]))
 
@@ -169,7 +169,7 @@ def _pairs(
     turn = np.abs(total[np.maximum(j - 1, 0)] - total[i])
     fair = (turn <= WIDEST_TURN) | (j == i + 1)
     if closed:
-        fair &= (j - i) <= (len(places) - 1) // 2 + 1
+        fair &= (j - i) <= len(places) // 2
     return i[fair], j[fair]
 
 

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lettering.geometry.contour import Contour
+from lettering.geometry.point import Vector
 from lettering.outlines.corners import corners_of
 from lettering.outlines.doubts import without_doubtful
 from lettering.outlines.edge import edges_of
@@ -13,6 +14,9 @@ from lettering.outlines.nodes import Nodes
 from lettering.outlines.pieces import PRICE, believed, divided
 from lettering.outlines.refine import refined
 from lettering.outlines.settle import Footing, settled
+
+PAPER = 4
+"""Paper laid round the crop, px, so that ink at its very edge has a closed outline too."""
 
 SMOOTHING = 0.7
 """Gaussian, px, under which the edge is first looked for: about the blur of the scan itself."""
@@ -32,7 +36,7 @@ def trace(
     independent pixels would have. Outer outlines turn from x toward y, holes against them; no ink
     gives an empty tuple.
     """
-    ink = np.asarray(coverage, dtype=np.float64)
+    ink = np.pad(np.asarray(coverage, dtype=np.float64), PAPER)
     edges = list(edges_of(ink, SMOOTHING))
     if not edges:
         return ()
@@ -54,4 +58,4 @@ def trace(
     white = max(noise, 0.002) * math.sqrt(grain)
     sight = refined(nodes, ink, noise=white, blur=BLUR)
     sight = without_doubtful(sight, nodes, ink, noise=white)
-    return sight.nodes.contours()
+    return tuple(contour.moved(Vector(-PAPER, -PAPER)) for contour in sight.nodes.contours())

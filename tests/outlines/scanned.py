@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 from pathlib import Path
 
 import freetype
@@ -107,7 +108,7 @@ def _rings(outline: freetype.Outline) -> list[NDArray[np.float64]]:
         t = np.linspace(0, 1, 33 if len(controls) > 2 else 2)[1:, None]
         points = [np.array(p, dtype=np.float64)[None] for p in controls]
         while len(points) > 1:
-            points = [a * (1 - t) + b * t for a, b in zip(points[:-1], points[1:], strict=True)]
+            points = [a * (1 - t) + b * t for a, b in pairwise(points)]
         rings[-1].extend(map(tuple, points[0]))
 
     outline.decompose(None, move_to=start, line_to=curve, conic_to=curve, cubic_to=curve)

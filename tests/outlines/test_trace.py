@@ -148,6 +148,25 @@ def test_specks_and_pin_holes_are_no_part_of_the_letter() -> None:
     assert len(trace(noisy(letter), noise=NOISE)) == 1
 
 
+def test_ink_at_the_edge_of_the_crop_is_closed_there() -> None:
+    """A crop without paper round the ink still gives one closed outline of the ink's area."""
+    (outline,) = trace(np.ones((20, 14), dtype=np.float32), noise=NOISE)
+
+    assert outline.area == pytest.approx(280, rel=0.02)
+
+
+def test_a_small_drop_has_one_corner_and_more_than_one_piece() -> None:
+    """A drop a few px long, pointed at one end, is a proper outline."""
+
+    def drop(x: NDArray[np.float64], y: NDArray[np.float64]) -> NDArray[np.bool_]:
+        return np.asarray((np.hypot(x - 32, y - 32) < 2.5) | ((abs(y - 32) < (38 - x) / 2) & (x > 33)))
+
+    (outline,) = trace(noisy(drop), noise=NOISE)
+
+    assert len(outline) > 1
+    assert outline.area == pytest.approx(coverage_of(drop, 64).sum(), rel=0.05)
+
+
 def test_blank_paper_has_no_outline() -> None:
     """Paper without ink gives nothing, and does not fail."""
     paper = np.random.default_rng(0).normal(0, NOISE, (40, 30)).astype(np.float32)
