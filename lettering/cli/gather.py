@@ -46,9 +46,9 @@ def run(options: argparse.Namespace) -> int:
     )
     takes = sum(map(len, result.hand.takes.values()))
     print(f"{options.into}: {len(result.hand.takes)} characters, {takes} takes")
-    print(
-        f"{result.letters} letters taken from {len(options.pages)} pages, {len(result.set_aside)} set aside"
-    )
-    for page, letter in result.set_aside:
-        print(f"  {page}, row {letter.row + 1}, place {letter.place + 1}: '{letter.char}' {letter.reason}")
+    print(f"{result.letters} letters taken from {len(options.pages)} pages, {len(result.left_out)} left out")
+    if result.spacing_error is not None:
+        print(f"spacing of words it did not learn from: {result.spacing_error:.3f} x-heights off on average")
+    for letter in result.left_out:
+        print(f"  {letter.page}, row {letter.row}, place {letter.place}: '{letter.char}' {letter.reason}")
     return 0

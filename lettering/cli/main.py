@@ -1,6 +1,7 @@
 """The command line: one command a step."""
 
 import argparse
+import os
 import sys
 from collections.abc import Sequence
 
@@ -30,6 +31,9 @@ def parser() -> argparse.ArgumentParser:
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status; no traceback reaches the user."""
     options = parser().parse_args(arguments)
+    # Our matrices are small: a second thread costs more than it brings, and work is shared by processes.
+    os.environ.setdefault("OMP_NUM_THREADS", "1")
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     try:
         return int(options.run(options))
     except LetteringError as error:
