@@ -75,8 +75,9 @@ def gathering(
         metrics=_on_grid(
             metrics(
                 outlines,
-                word_space=_word_space(rows.between, look, room, typical, outlines),
-                row_pitch=row_pitch([letter.drawn for letter in letters], look.bounds, scales),
+                word_space=_word_space(rows.between, look, room, outlines, previous),
+                row_pitch=row_pitch([letter.drawn for letter in letters], look.bounds, scales)
+                or (previous.metrics.row_pitch if previous else None),
             )
         ),
         takes={
@@ -236,8 +237,8 @@ def _word_space(
     between: Sequence[Gap],
     look: _Look,
     room: _Room,
-    typical: Mapping[str, Profile],
     outlines: Mapping[str, Sequence[Outline]],
+    previous: Hand | None,
 ) -> float:
     """Return the advance of the space: what is left between words when both letters have their room."""
     if between:
@@ -247,6 +248,8 @@ def _word_space(
             - room.left(gap.second.char, look.profiles[id(gap.second)])
             for gap in between
         )
+    if previous:
+        return previous.metrics.word_space
     # With no words to measure, words stand an n apart (common practice, no source).
     usual = room.spacing.sides.constant / 2
     width = median(o.bounds.width for o in outlines["n"]) if "n" in outlines else WORD_SPACE * room.x_height

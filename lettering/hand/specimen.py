@@ -24,6 +24,8 @@ ACCENT = Colour(196, 84, 48)
 """The measure beside each size."""
 TITLE_MM, LETTER_MM = 9.0, 5.0
 """x-heights of the title and of the alphabet, mm."""
+BESIDE_MM = 0.8
+"""Added between takes of one character, so that they do not join."""
 MOST_SHOWN = 6
 """Takes of one character on the page; the contact sheet has all."""
 SENTENCES = (
@@ -108,12 +110,13 @@ class _Page:
         baseline, items = self.y + metrics.ascender * unit, []
         for char in chars:
             takes = self.hand.takes[char][:MOST_SHOWN]
-            if x + sum(take.advance for take in takes) * unit > WIDTH - MARGIN:
+            width = sum(take.advance * unit + BESIDE_MM for take in takes)
+            if x + width > WIDTH - MARGIN:
                 x, baseline = MARGIN, baseline + pitch
             for number, take in enumerate(takes):
                 path = on_page(take.outline, origin=Point(x, baseline), mm_per_unit=unit)
                 items.append(Painted(path=path, fill=FURTHER if number else INK, char=char))
-                x += take.advance * unit
+                x += take.advance * unit + BESIDE_MM
             x += LETTER_MM
         self._add(name, " ".join(chars), items)
         self.y = baseline - metrics.descender * unit + LETTER_MM
@@ -135,8 +138,8 @@ class _Page:
 
 
 def _fitting(text: str, hand: Hand, width: float) -> str:
-    """Return as many whole words of `text` as fit into `width` font units."""
-    words = text.split(" ")
+    """Return as many words of `text` as fit into `width` font units, without those the hand cannot letter."""
+    words = [word for word in text.split(" ") if not hand.lacks(word)]
     while len(words) > 1 and max((x + t.advance for t, x in _set(" ".join(words), hand)), default=0) > width:
         words.pop()
     return " ".join(words)
