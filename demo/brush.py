@@ -1,11 +1,13 @@
 """A brush: shapes from a few points, with the slow wobble of a hand, collected as one SVG picture.
 
-Lengths are millimetres on the spread, y down. A shape is a list of points that its edge passes through on a smooth
-curve. Figures are drawn in their own space (feet at 0, 0, looking right) and put in their place by `Stand`.
+Lengths are millimetres on the spread, y down. A shape is a list of points that its edge passes through on a
+smooth curve. Figures are drawn in their own space (feet at 0, 0, looking right) and put in their place by
+`Stand`.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 import numpy as np
 import svgwrite
@@ -50,8 +52,6 @@ class Brush:
     at: Stand = PAGE
     touched: list[Points] = field(default_factory=list)
     """Edges of everything painted so far but light, mm."""
-    seen: dict[str, object] = field(default_factory=dict)
-    """Figures painted so far, by who they are."""
 
     def standing(self, at: Stand) -> "Brush":
         """Return the same brush in a figure's own space."""
@@ -65,7 +65,14 @@ class Brush:
         return float(x0), float(y0), float(x1 - x0), float(y1 - y0)
 
     def wash(
-        self, spots: Spots, fill: str, *, to: str | None = None, edge: float = 0.0, opacity: float = 1.0, sharp: bool = False
+        self,
+        spots: Spots,
+        fill: str,
+        *,
+        to: str | None = None,
+        edge: float = 0.0,
+        opacity: float = 1.0,
+        sharp: bool = False,
     ) -> None:
         """Fill a closed shape; `to` is the colour at its foot, `edge` the width of an inked outline."""
         outline = self.at.place(_closed(np.asarray(spots, dtype=float), sharp))
@@ -74,7 +81,9 @@ class Brush:
         if edge:
             self._stroke(np.concatenate([outline, outline[:12]]), edge * self.at.scale, self.ink)
 
-    def line(self, spots: Spots, width: float = 0.8, colour: str | None = None, *, even: bool = False) -> None:
+    def line(
+        self, spots: Spots, width: float = 0.8, colour: str | None = None, *, even: bool = False
+    ) -> None:
         """Draw an open line, fuller in the middle; `even` keeps its width to the ends."""
         points = self.at.place(_open(np.asarray(spots, dtype=float)))
         points += _wobble(len(points), 0.14 * min(1.0, self.at.scale), self.rng, closed=False)
@@ -137,7 +146,7 @@ def _open(points: Points) -> Points:
 
 
 def _straight(points: Points) -> Points:
-    pieces = [np.linspace(a, b, 16, endpoint=False) for a, b in zip(points, points[1:], strict=False)]
+    pieces = [np.linspace(a, b, 16, endpoint=False) for a, b in pairwise(points)]
     return np.concatenate([*pieces, points[-1:]])
 
 
@@ -155,7 +164,9 @@ def _wobble(count: int, size: float, rng: Generator, *, closed: bool = True) -> 
 
 
 def _slow(count: int, turns: int, rng: Generator, *, closed: bool = False) -> Points:
-    """Return smooth noise, sd about 0.5, that comes and goes up to `turns` / 2 times; alike at both ends when closed."""
+    """Return smooth noise, sd about 0.5, with up to `turns` / 2 waves; alike at both ends when closed."""
     times = np.arange(1, max(2, turns // 2) + 1) * (1.0 if closed else 0.9)
     swings, phases = rng.normal(0, 0.7 / len(times) ** 0.5, len(times)), rng.uniform(0, 2 * np.pi, len(times))
-    return np.asarray(swings @ np.sin(2 * np.pi * np.outer(times, np.linspace(0, 1, count)) + phases[:, None]))
+    return np.asarray(
+        swings @ np.sin(2 * np.pi * np.outer(times, np.linspace(0, 1, count)) + phases[:, None])
+    )

@@ -2,8 +2,8 @@
 
     .venv/bin/python demo/draw_pages.py [FOLDER]
 
-The pages in `demo/pages/` are the input of the demo; this script is how they came about. The same script draws the
-same pages every time.
+The pages in `demo/pages/` are the input of the demo; this script is how they came about. The same
+script draws the same pages every time.
 """
 
 import sys
@@ -95,7 +95,7 @@ EYE = (HEIGHTS > -0.1) & (HEIGHTS < 1.1)
 
 
 def sides(ink: Ink) -> Sides:
-    """Return the white between the edges of a character's box and its ink; where there is no ink, infinite."""
+    """Return the white between a character's box and its ink; where there is no ink, infinite."""
     rows = np.rint(-HEIGHTS * UNIT).astype(int) - ink.top
     inside = (rows >= 0) & (rows < len(ink.coverage))
     dark = ink.coverage[np.clip(rows, 0, len(ink.coverage) - 1)] > 0.5
@@ -111,7 +111,7 @@ def sides(ink: Ink) -> Sides:
 
 
 def gap(before: Sides, after: Sides) -> float:
-    """Return the gap between two letters' boxes that leaves as much white as between two upright strokes, units."""
+    """Return the gap between two letters' boxes that looks as wide as between two upright strokes, units."""
     white = np.minimum(before.right, DEEPEST)[EYE].mean() + np.minimum(after.left, DEEPEST)[EYE].mean()
     closest = (before.right + after.left).min()
     return float(max(LETTER_SPACE - white, LEAST_GAP - closest, LEAST_STEP))

@@ -50,4 +50,6 @@ def _cloud(shape: tuple[int, int], size: float, rng: Generator) -> Grey:
 def _lamp(shape: tuple[int, int]) -> Grey:
     """Return the lamp's light, a little weaker toward the lower right and the edges."""
     down, across = np.linspace(-1, 1, shape[0])[:, None], np.linspace(-1, 1, shape[1])[None, :]
-    return (1 - 0.025 * (down + 1) / 2 - 0.03 * (across + 1) / 2 - 0.012 * (down**2 + across**2)).astype(np.float32)
+    return (1 - 0.025 * (down + 1) / 2 - 0.03 * (across + 1) / 2 - 0.012 * (down**2 + across**2)).astype(
+        np.float32
+    )

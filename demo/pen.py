@@ -1,6 +1,8 @@
 """A round pen in a steady hand: strokes of the alphabet become ink, a little different each time."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.random import Generator
@@ -35,18 +37,22 @@ class Ink:
 def drawn(char: str, px_per_unit: float, rng: Generator) -> Ink:
     """Return a new take of `char`, drawn at `px_per_unit`."""
     warp = _warp(rng)
-    dabs = [_dabs(_wandering(warp(points), rng), rng) for stroke in LETTERS[char] for points in [_curve(stroke, rng)]]
+    dabs = [
+        _dabs(_wandering(warp(points), rng), rng)
+        for stroke in LETTERS[char]
+        for points in [_curve(stroke, rng)]
+    ]
     return _inked(np.concatenate(dabs) * px_per_unit)
 
 
 def _curve(stroke: str, rng: Generator) -> Points:
     """Return a stroke as evenly spaced points, its own points moved a little."""
     runs = [_points(run) for run in stroke.split("!")]
-    for before, after in zip(runs, runs[1:], strict=False):
+    for before, after in pairwise(runs):
         after[:0] = before[-1:]
     smooth = [_smooth(np.array(run) + rng.normal(0, 0.008, (len(run), 2))) for run in runs]
-    for before, after in zip(smooth, smooth[1:], strict=False):
-        after += np.linspace(1, 0, len(after))[:, None] * (before[-1] - after[0])
+    for before, after in pairwise(smooth):
+        after[:] += np.linspace(1, 0, len(after))[:, None] * (before[-1] - after[0])
     return _even(np.concatenate(smooth))
 
 
@@ -68,8 +74,8 @@ def _even(points: Points) -> Points:
     return np.stack([np.interp(at, along, points[:, axis]) for axis in (0, 1)], axis=1)
 
 
-def _warp(rng: Generator):  # noqa: ANN202
-    """Return how this take differs as a whole: size, width, slant, lean, height, and a slow bend of its space."""
+def _warp(rng: Generator) -> Callable[[Points], Points]:
+    """Return how this take differs as a whole: size, width, slant, lean, height, and a slow bend."""
     size, width = 1 + rng.normal(0, 0.018), 1 + rng.normal(0, 0.03)
     slant, lean = np.tan(np.radians(rng.normal(2.0, 1.1))), np.radians(rng.normal(0.3, 0.8))
     lift = np.clip(rng.normal(0, 0.02), -0.045, 0.045)
@@ -92,9 +98,11 @@ def _wandering(points: Points, rng: Generator) -> Points:
 
 
 def _slow(count: int, wavelength: float, rng: Generator) -> Points:
-    """Return smooth noise along a stroke, sd about 1; it changes over `wavelength` units, never from dab to dab."""
+    """Return smooth noise along a stroke, sd about 1; it changes over `wavelength` units, not dab to dab."""
     knots = max(4, int(count * STEP / wavelength) + 3)
-    return np.asarray(CubicSpline(np.linspace(0, 1, knots), rng.normal(0, 1, knots))(np.linspace(0, 1, count)))
+    return np.asarray(
+        CubicSpline(np.linspace(0, 1, knots), rng.normal(0, 1, knots))(np.linspace(0, 1, count))
+    )
 
 
 def _dabs(points: Points, rng: Generator) -> Points:

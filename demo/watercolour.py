@@ -1,4 +1,4 @@
-"""Turns a clean picture into paint on rough paper: edges that wander, pigment that settles, paper that shows."""
+"""Turns a clean picture into paint on rough paper: edges wander, pigment settles, paper shows."""
 
 import numpy as np
 from numpy.random import Generator
@@ -43,6 +43,8 @@ def _settled(paint: Picture, rng: Generator) -> Picture:
 def _cloud(shape: tuple[int, int], size: float, rng: Generator) -> NDArray[np.float32]:
     """Return smooth noise, sd about 1, that changes over `size` pixels."""
     # Noise on twice as fine a grid, then softened: a coarse grid alone would show its squares.
-    small = gaussian_filter(rng.standard_normal([int(2 * side / size) + 9 for side in shape], dtype=np.float32), 1.3)
+    small = gaussian_filter(
+        rng.standard_normal([int(2 * side / size) + 9 for side in shape], dtype=np.float32), 1.3
+    )
     large = Image.fromarray(small / small.std()).resize((shape[1], shape[0]), Image.Resampling.BICUBIC)
     return np.asarray(large, dtype=np.float32)

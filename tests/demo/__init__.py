@@ -1,0 +1,1 @@
+"""Tests of the demo: its pages, its book and its art."""

@@ -54,7 +54,7 @@ def test_figures_are_where_they_are_drawn(book: Book, demo: Path) -> None:
     import draw_art  # noqa: PLC0415  importable only while the fixture lasts
 
     for spread in book.spreads:
-        seen = draw_art.scene("-".join(f"{page:02}" for page in spread.pages)).seen
+        seen = draw_art.seen("-".join(f"{page:02}" for page in spread.pages))
         assert {figure.who for figure in spread.figures} == set(seen)
         for figure in spread.figures:
             drawn = seen[figure.who]
@@ -75,12 +75,16 @@ def test_figures_keep_off_the_fold_and_leave_room(book: Book) -> None:
     for spread in book.spreads:
         frame = book.frame(spread)
         assert frame.gutter is not None
-        assert [f.who for f in spread.figures if f.box.x0 < frame.gutter.x1 and f.box.x1 > frame.gutter.x0] == []
+        assert [
+            f.who for f in spread.figures if f.box.x0 < frame.gutter.x1 and f.box.x1 > frame.gutter.x0
+        ] == []
         assert all(taken(spread, page) < 0.5 for page in frame.pages)
 
 
 def taken(spread: Spread, page: Rect) -> float:
-    """Return the share of a page that boxes of figures and of places to keep clear cover, overlaps counted twice."""
+    """Return the share of a page under figures and places to keep clear, overlaps counted twice."""
     boxes = [figure.box for figure in spread.figures] + list(spread.keep_clear)
     widths = [max(0.0, min(box.x1, page.x1) - max(box.x0, page.x0)) for box in boxes]
-    return sum(width * box.height for width, box in zip(widths, boxes, strict=True)) / (page.width * page.height)
+    return sum(width * box.height for width, box in zip(widths, boxes, strict=True)) / (
+        page.width * page.height
+    )

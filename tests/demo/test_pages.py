@@ -28,7 +28,9 @@ def test_the_readings_hold_every_character_often_enough(demo: Path) -> None:
     count = Counter("".join(readings(demo).values()))
 
     assert {char: count[char] for char in string.ascii_lowercase if count[char] < 3} == {}
-    assert {char: count[char] for char in string.ascii_uppercase + string.digits + MARKS if count[char] < 2} == {}
+    assert {
+        char: count[char] for char in string.ascii_uppercase + string.digits + MARKS if count[char] < 2
+    } == {}
 
 
 def test_no_character_goes_beyond_the_alphabet(demo: Path) -> None:
