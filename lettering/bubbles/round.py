@@ -10,14 +10,14 @@ from lettering.geometry.fit import FIT_MM, fit_pieces
 
 Floats = NDArray[np.float64]
 
-GRID = 96
+GRID = 72
 """Places round the outline where a piece may end."""
 
 FINE = 4
 """Points of the outline to a step of the grid."""
 
-LONGEST = 31
-"""Steps of the grid that one piece spans at most: a third of the way round."""
+LONGEST = 15
+"""Steps of the grid that one piece spans at most: a fifth of the way round."""
 
 SAMPLES = 9
 """Points of each piece that its handles are fitted to."""
