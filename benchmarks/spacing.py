@@ -45,9 +45,10 @@ def main() -> None:
     """Print the table."""
     print(f"{'':14}" + "".join(f"{count:>28} words" for count in COUNTS))
     print(f"{'':14}" + "   ours  prior  sides  const  " * len(COUNTS))
-    table = [[row for count in COUNTS for row in errors(face, count)] for face in FACES]
-    for face, row in zip(FACES, table, strict=True):
-        print(f"{face:14}" + "".join(f"{error:7.2f}" for error in row))
+    table = []
+    for face in FACES:
+        table.append([error for count in COUNTS for error in errors(face, count)])
+        print(f"{face:14}" + "".join(f"{error:7.2f}" for error in table[-1]), flush=True)
     print(f"{'mean':14}" + "".join(f"{mean(column):7.2f}" for column in zip(*table, strict=True)))
 
 
