@@ -14,13 +14,13 @@ from numpy.typing import NDArray
 
 from lettering.hand.profile import HEIGHTS, Profile
 
-OWN = 12.0
+OWN = 20.0
 """How far a side's room usually lies from that of sides shaped like it, font units (sd)."""
 ALIKE = 30.0
 """How far the room of a whole family of shapes usually lies from zero, font units (sd)."""
 SAME_SIDE = 15.0
 """… and how far the left and the right side of one shape differ."""
-NOISE = 14.0
+NOISE = 10.0
 """How far a gap usually lies from what its two sides say, font units (sd)."""
 REACH = 25.0
 """Root mean square distance of profiles, font units, at which shapes stop being alike."""

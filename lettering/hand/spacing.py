@@ -98,7 +98,7 @@ def kerning(
         evidence = _evidence(gap, own, x_height)
         pair = (gap.first.char, gap.second.char)
         remains.setdefault(pair, []).append(evidence.value - spacing.sides.room(*pair))
-    shapes_ask = _asked_by_shape(spacing, typical, x_height)
+    shapes_ask = _asked_by_shape(spacing, gaps, typical, x_height)
     kerned = {}
     for pair in sorted(set(remains) | set(shapes_ask)):
         seen, guess = remains.get(pair, []), shapes_ask.get(pair, 0.0)
@@ -126,27 +126,34 @@ def _left_out(seen: Sequence[tuple[int, Evidence]], shapes: Shapes) -> float | N
 
 
 def _asked_by_shape(
-    spacing: Spacing, typical: Mapping[str, Profile], x_height: float
+    spacing: Spacing, gaps: Sequence[Gap], typical: Mapping[str, Profile], x_height: float
 ) -> dict[tuple[str, str], float]:
     """Return what pairs of letters need so that they neither leave a hole nor clash, font units."""
     chars = sorted(typical)
-    rights = np.stack([_softened(typical[char].right) for char in chars])
+    rights = {char: _softened(typical[char].right) for char in chars}
     lefts = np.stack([_softened(typical[char].left) for char in chars])
+    apart = {char: (rights[char] + lefts).min(axis=1) for char in chars}
+    index = {char: i for i, char in enumerate(chars)}
+    seen = [gap.width + float(apart[gap.first.char][index[gap.second.char]]) for gap in gaps]
+    least, most = _clear(seen, x_height)
     asked = {}
-    for i, first in enumerate(chars):
-        apart = (rights[i] + lefts).min(axis=1)
-        for j, second in enumerate(chars):
-            clear = float(apart[j]) + spacing.gap(first, second)
-            by = _relief(clear, x_height)
-            if by and np.isfinite(apart[j]):
+    for first in chars:
+        for second, between in zip(chars, apart[first].tolist(), strict=True):
+            clear = between + spacing.gap(first, second)
+            by = FILL * min(most - clear, 0.0) + max(least - clear, 0.0)
+            if by and np.isfinite(between):
                 asked[first, second] = by
     return asked
 
 
-def _relief(clear: float, x_height: float) -> float:
-    if clear > HOLE * x_height:
-        return -FILL * (clear - HOLE * x_height)
-    return max(CLASH * x_height - clear, 0.0)
+def _clear(seen: Sequence[float], x_height: float) -> tuple[float, float]:
+    """Return the least and most clear distance that letters may have, font units, or hers if wider."""
+    least, most = CLASH * x_height, HOLE * x_height
+    clears = [clear for clear in seen if np.isfinite(clear)]
+    if not clears:
+        return least, most
+    low, high = np.quantile(clears, [0.05, 0.95])
+    return min(least, float(low)), max(most, float(high))
 
 
 def _softened(side: NDArray[np.float64], steps: int = 8) -> NDArray[np.float64]:
