@@ -1,0 +1,155 @@
+"""Gathering: from pages on disk to a hand on disk."""
+
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from lettering.errors import ImageError, LetteringError, ReadingError
+from lettering.geometry.contour import Contour
+from lettering.geometry.region import Region
+from lettering.hand.hand import Hand
+from lettering.steps.gather import X_HEIGHT_UNITS, gather
+from lettering.storage.ufo import read_hand
+from tests.simulated_page import Lettering, Scan, simulated_page, typeface
+from tests.typeface_hand import typeface_hand
+
+ROWS = ("abcdefghijklm", "nopqrstuvwxyz", "ABCDEGHKRS 257", "The quick hen, at noon!")
+
+
+def page_on_disk(folder: Path, name: str = "page", rows: tuple[str, ...] = ROWS, ppi: float = 300) -> Path:
+    """Write a scan of `rows` in an open typeface, and its reading, and return the path of the scan."""
+    folder.mkdir(parents=True, exist_ok=True)
+    made = simulated_page(
+        typeface("patrick-hand"), rows, Lettering(x_height_mm=5, spacing=0.12), Scan(ppi=ppi)
+    )
+    path = folder / f"{name}.png"
+    Image.fromarray(made.page.pixels).save(path, dpi=(ppi, ppi))
+    path.with_suffix(".txt").write_text("\n".join(rows) + "\n", encoding="utf-8")
+    return path
+
+
+def gathered(page: Path, into: Path) -> Hand:
+    """Gather one page and return the hand as it is kept on disk."""
+    gather([page], [page.with_suffix(".txt")], into)
+    return read_hand(into)
+
+
+def files(path: Path) -> dict[str, bytes]:
+    """Return every file below a folder."""
+    return {str(p.relative_to(path)): p.read_bytes() for p in sorted(path.rglob("*")) if p.is_file()}
+
+
+@cache
+def region(contours: tuple[Contour, ...]) -> Region:
+    """Return the area inside an outline, font units."""
+    return Region.of_contours(contours, 0.5)
+
+
+@pytest.fixture(scope="module")
+def page(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A scanned page with its reading beside it."""
+    return page_on_disk(tmp_path_factory.mktemp("page"))
+
+
+@pytest.fixture(scope="module")
+def ufo(page: Path) -> Path:
+    """The hand gathered from the page."""
+    into = page.parent / "hand.ufo"
+    gather([page], [page.with_suffix(".txt")], into)
+    return into
+
+
+def test_every_letter_of_a_page_becomes_a_take(ufo: Path) -> None:
+    """All letters of the reading are in the hand, as often as they were lettered."""
+    hand = read_hand(ufo)
+    lettered = "".join(ROWS).replace(" ", "")
+
+    assert {char: len(takes) for char, takes in hand.takes.items()} == {
+        char: lettered.count(char) for char in set(lettered)
+    }
+
+
+def test_outlines_are_those_of_the_typeface(ufo: Path) -> None:
+    """Traced letters cover the typeface's own outlines (SIL OFL, tests/typefaces): 97 % in common or more."""
+    hand, truth = read_hand(ufo), typeface_hand("patrick-hand")
+    scale = X_HEIGHT_UNITS / truth.metrics.x_height
+    for char in "aegoxhkntR5":
+        mine, own = hand.takes[char][0].outline, truth.takes[char][0].outline
+        box = own.bounds
+        shift = mine.bounds.x0 - box.x0 * scale
+        moved = tuple(Contour(c.knots * scale + (shift, 0.0)) for c in own.contours)
+        traced = region(mine.contours)
+        both = traced.intersection(region(moved)).area
+        either = traced.area + region(moved).area - both
+
+        assert both / either > 0.93, char
+
+
+def test_the_size_on_paper_comes_from_the_resolution(ufo: Path) -> None:
+    """A page lettered 5 mm high and scanned at 300 ppi gives a hand of 5 mm."""
+    hand = read_hand(ufo)
+
+    assert hand.mm_per_unit is not None
+    assert hand.mm_per_unit * hand.metrics.x_height == pytest.approx(5.0, rel=0.02)
+
+
+def test_the_same_page_gives_the_same_bytes_gathered_again(page: Path, ufo: Path, tmp_path: Path) -> None:
+    """Gathering a page into a hand that has it already changes no file."""
+    before = files(ufo)
+    gather([page], [page.with_suffix(".txt")], ufo)
+
+    assert files(ufo) == before
+
+
+def test_another_page_adds_takes_and_keeps_the_first(ufo: Path, tmp_path: Path) -> None:
+    """Letters of a second page become further takes; the usual takes stay what they were."""
+    before = read_hand(ufo)
+    more = page_on_disk(tmp_path, "more", ("seven hens at noon",))
+    gather([more], [more.with_suffix(".txt")], ufo)
+    after = read_hand(ufo)
+
+    assert len(after.takes["n"]) == len(before.takes["n"]) + 4
+    assert after.takes["e"][0].source == before.takes["e"][0].source
+
+
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        (lambda rows: rows[:-1], "row"),
+        (lambda rows: (*rows, "one row more"), "row"),
+        (lambda rows: ("", ""), "empty"),
+        (lambda rows: (rows[0], "something else entirely", *rows[2:]), "row 2"),
+    ],
+    ids=["fewer rows", "more rows", "nothing", "another row"],
+)
+def test_a_reading_that_does_not_fit_is_refused_and_the_hand_untouched(
+    page: Path, tmp_path: Path, change: object, said: str
+) -> None:
+    """Wrong readings are refused with their place, and no hand is written."""
+    assert callable(change)
+    reading = tmp_path / "reading.txt"
+    reading.write_text("\n".join(change(ROWS)), encoding="utf-8")
+
+    with pytest.raises(ReadingError, match=said):
+        gather([page], [reading], tmp_path / "hand.ufo")
+    assert not (tmp_path / "hand.ufo").exists()
+
+
+def test_pages_and_readings_must_be_as_many(page: Path, tmp_path: Path) -> None:
+    """A page without a reading is refused before anything is read."""
+    with pytest.raises(LetteringError, match="1 pages and 0 readings"):
+        gather([page], [], tmp_path / "hand.ufo")
+
+
+def test_a_page_that_is_all_black_is_refused(tmp_path: Path) -> None:
+    """A black picture has no letters, and is said to."""
+    path = tmp_path / "black.png"
+    Image.fromarray(np.zeros((400, 600), dtype=np.uint8)).save(path, dpi=(300, 300))
+    reading = tmp_path / "black.txt"
+    reading.write_text("words", encoding="utf-8")
+
+    with pytest.raises((ReadingError, ImageError)):
+        gather([path], [reading], tmp_path / "hand.ufo")

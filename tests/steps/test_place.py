@@ -1,0 +1,129 @@
+"""Placing whole books on disk."""
+
+import json
+from pathlib import Path
+
+import pytest
+import yaml
+
+from lettering.errors import BookError, LetteringError
+from lettering.steps.layout import layout
+from lettering.steps.place import book_as_placed, place_book
+from tests.independent_checker import violations
+from tests.random_books import book_text
+from tests.steps.books import BOOK, book_on_disk
+
+
+def placements(book: Path) -> dict[str, object]:
+    """Return what is kept beside the book file."""
+    kept: dict[str, object] = json.loads(book.with_suffix(".placements.json").read_text("utf-8"))
+    return kept
+
+
+def test_a_placed_book_breaks_no_hard_rule_and_has_its_words(tmp_path: Path) -> None:
+    """The layout passes an independent checker, and its rows carry exactly the words of the book."""
+    book = book_on_disk(tmp_path)
+    plain = layout(place_book(book))
+
+    assert violations(plain, yaml.safe_load(BOOK)) == []
+    assert [f for f in plain["findings"] if f["severity"] == "error"] == []
+    assert [" ".join(line["rows"]) for line in plain["spreads"][0]["lines"]] == [
+        "Who left a cello in the compost?",
+        "Not me!",
+        "It was somebody small.",
+        "Nobody answered.",
+    ]
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_random_books_break_no_rule_that_is_not_reported(tmp_path: Path, seed: int) -> None:
+    """On books with a planted clean layout every broken hard rule is a finding."""
+    text = book_text(seed, lines=3 + seed % 4)
+    plain = layout(place_book(book_on_disk(tmp_path, text)))
+    reported = [finding for finding in plain["findings"] if finding["severity"] == "error"]
+
+    assert violations(plain, yaml.safe_load(text)) == [] or reported
+
+
+def test_placing_again_changes_no_byte(tmp_path: Path) -> None:
+    """The same book gives the same placements and the same layout, placed anew or read back."""
+    book = book_on_disk(tmp_path)
+    first = layout(place_book(book))
+    kept = book.with_suffix(".placements.json").read_bytes()
+    read_back = layout(book_as_placed(book))
+    again = layout(place_book(book))
+
+    assert book.with_suffix(".placements.json").read_bytes() == kept
+    assert read_back["spreads"][0]["lines"] == first["spreads"][0]["lines"] == again["spreads"][0]["lines"]
+
+
+def test_a_held_line_is_never_moved(tmp_path: Path) -> None:
+    """A line held at a place of the illustrator's own stays there, rows and all, when the rest is placed."""
+    book = book_on_disk(tmp_path)
+    place_book(book)
+    path = book.with_suffix(".placements.json")
+    kept = json.loads(path.read_text("utf-8"))
+    line = kept["spreads"][0]["lines"][0]
+    line["held"] = True
+    line["position"] = [line["position"][0] + 7.0, line["position"][1] + 3.0]
+    path.write_text(json.dumps(kept), encoding="utf-8")
+
+    place_book(book)
+
+    after = json.loads(path.read_text("utf-8"))["spreads"][0]["lines"][0]
+    assert after["position"] == line["position"]
+    assert after["rows"] == line["rows"]
+    assert after["held"] is True
+
+
+def test_a_changed_word_leaves_the_other_lines_alone(tmp_path: Path) -> None:
+    """After an edit of one line all others are drawn exactly as before."""
+    book = book_on_disk(tmp_path)
+    before = layout(place_book(book))["spreads"][0]["lines"]
+    book.write_text(BOOK.replace("somebody small", "somebody tiny"), encoding="utf-8")
+    after = layout(place_book(book))["spreads"][0]["lines"]
+
+    assert after[2]["says"] == "It was somebody tiny."
+    assert [line for line in after if line["line"] != 3] == [line for line in before if line["line"] != 3]
+
+
+def test_characters_that_the_hand_lacks_are_named_with_their_place(tmp_path: Path) -> None:
+    """A book whose words the hand cannot letter is refused, line by line, and nothing is written."""
+    text = BOOK.replace("Nobody answered.", "Nobody ☂ answered.")
+    book = book_on_disk(tmp_path, text)
+
+    with pytest.raises(BookError, match=r"book\.yaml:18:\d+: the hand has no ☂"):
+        place_book(book)
+    assert not book.with_suffix(".placements.json").exists()
+
+
+def test_a_crowded_spread_is_drawn_and_its_broken_rules_are_findings(tmp_path: Path) -> None:
+    """Where no clean layout exists the least bad one is drawn and every broken rule is an error finding."""
+    lines = "\n".join(
+        f"      - wren: Line {n} has quite a few words to say here, so it does." for n in range(14)
+    )
+    text = BOOK[: BOOK.index("    lines:")] + "    lines:\n" + lines + "\n"
+    result = place_book(book_on_disk(tmp_path, text))
+
+    assert len(result.spreads[0].lines) == 14
+    assert any(finding.severity == "error" for finding in result.findings)
+    assert violations(layout(result), yaml.safe_load(text))
+
+
+def test_a_line_of_three_hundred_words_is_refused(tmp_path: Path) -> None:
+    """A line far beyond any bubble is refused with advice."""
+    text = BOOK.replace("Nobody answered.", "word " * 300)
+
+    with pytest.raises(LetteringError, match="Share the words out"):
+        place_book(book_on_disk(tmp_path, text))
+
+
+def test_damaged_placements_are_refused_and_left(tmp_path: Path) -> None:
+    """Placements that cannot be read stop the run and stay as they are."""
+    book = book_on_disk(tmp_path)
+    path = book.with_suffix(".placements.json")
+    path.write_text("{ not json", encoding="utf-8")
+
+    with pytest.raises(LetteringError, match=r"book\.placements\.json:1:3"):
+        place_book(book)
+    assert path.read_text("utf-8") == "{ not json"
