@@ -32,6 +32,9 @@ needs few harmonics; one long row, or a block of equal ones, has corners that ne
 WIDENED = (1.0, 1.3, 2.0, 4.0)
 """By how much the band is widened, in turn, when nothing fits it."""
 
+ROUNDING = 1e-6
+"""How far, in half sizes, a constraint may be missed: less than a thousandth of the air on any page."""
+
 UPENDED, LOPSIDED = 4.0, 5.0
 """How much dearer a departure is that makes top unlike bottom, or that leans or makes left unlike right: a
 bubble sits square however its rows' ascenders happen to fall."""
@@ -87,12 +90,17 @@ def _least_distance(asked: Floats, bounds: Floats) -> Floats | None:
     table = np.concatenate([asked.T, bounds[None]])
     goal = np.zeros(len(table))
     goal[-1] = 1
-    solution, rest = nnls(table, goal)
-    if rest < 1e-7:
+    try:
+        solution, _ = nnls(table, goal)
+    except RuntimeError:  # no end in sight; an attempt with other harmonics will do better
         return None
     residual: Floats = table @ solution - goal
+    # The residual vanishes when there is no such z; just short of that what is left is rounding.
+    if residual[-1] > -ROUNDING:
+        return None
     shortest: Floats = -residual[:-1] / residual[-1]
-    return shortest
+    kept = bool((asked @ shortest - bounds).min() > -ROUNDING)
+    return shortest if kept else None
 
 
 def _directions(hull: Points, stretch: Floats, count: int) -> Floats:

@@ -84,13 +84,15 @@ def _hollows(walk: Walk, axis: Axis) -> tuple[float, float]:
 def _drawn_out(walk: Walk, axis: Axis, feet: tuple[float, float], line: float) -> Contour:
     """Return a tail that is one spike of a burst drawn out from hollow to hollow."""
     starts = [_foot(walk, place, turn) for place, turn in zip(feet, (1, -1), strict=True)]
-    middle = (starts[0][0] + starts[1][0]) / 2
+    aim = axis.tip[0] - axis.elbow[0]
+    foot = float(np.hypot(*(starts[1][0] - starts[0][0])))
+    across = np.array([-aim[1], aim[0]]) / np.hypot(*aim) * foot / 2 * WAIST
     sides = []
     for side, (start, along) in zip((-1, 1), starts, strict=True):
         end = _edge(axis, side, 0.5, 0.0, line)[3]
         reach = np.hypot(*(end - start))
-        # The far handle lies between the axis and the foot, so that the sides stay well apart.
-        waist = axis.elbow[0] + (start - middle) * WAIST
+        # Both far handles stand off the axis alike, so that the point aims where the axis does.
+        waist = axis.elbow[0] + side * across
         sides.append(np.array([start, start + along * reach * 0.12, end + (waist - end) * 0.7, end]))
     out, home = sides
     return _closed(walk, *feet, [out, _cap(out, home), home[::-1]])
