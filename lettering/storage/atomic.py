@@ -11,7 +11,7 @@ from lettering.errors import OutputError
 
 
 def write_bytes(path: Path, data: bytes) -> None:
-    """Write `data` at `path`, whose folder is made if need be; raises OutputError and leaves what was there."""
+    """Write `data` at `path`, making its folder; raises OutputError and leaves what was there."""
     temporary: Path | None = None
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
