@@ -19,11 +19,15 @@ DEEPEST = 12
 """Most values one inside another; a book file has seven."""
 MOST_REPAIRS = 40
 """How often reading goes on, after a row that wants quotes, to find what else is wrong."""
+MOST_READ = 1_000_000
+"""Bytes that are read in all by reading on; a file of 25,000 bytes gets all its repairs."""
+LONGEST_ROW = 4_000
+"""Characters of a row that is still mended; 300 words have about 1,800."""
 
 _ROW_END = re.compile("\r\n|[\r\n\x85\u2028\u2029]")
 """What ends a row in YAML 1.1."""
-_ENTRY = re.compile(r"(?P<stem>\s*(?:-\s+)*[^\s'\"{}\[\]#:-][^'\"{}\[\]#:]*:\s+)(?P<words>\S.*?)\s*$")
-_ITEM = re.compile(r"(?P<stem>\s*-\s+)(?P<words>\S.*?)\s*$")
+_ENTRY = re.compile(r"(?P<stem>\s*(?:-\s+)*[^\s'\"{}\[\]#:-][^'\"{}\[\]#:]*:\s+)(?P<words>\S.*)")
+_ITEM = re.compile(r"(?P<stem>\s*-\s+)(?P<words>\S.*)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,17 +93,21 @@ def compose(data: bytes, file: str) -> Composed:
     except UnicodeDecodeError as error:
         return Composed(None, (_not_utf8(data, error, file),))
     problems: list[LetteringError] = []
+    mended: set[int] = set()
     value = None
-    for _ in range(MOST_REPAIRS):
+    while len(mended) <= min(MOST_REPAIRS, MOST_READ // (len(data) + 1)):
         builder = _Builder(file, rows)
         try:
             value = builder.document()
         except _SyntaxFaultError as fault:
-            repaired = _mended(rows[fault.line], fault.column) if fault.line < len(rows) else None
+            # A row is mended once: mending it again would double its quotes without end.
+            fresh = fault.line < len(rows) and fault.line not in mended
+            repaired = _mended(rows[fault.line], fault.column) if fresh else None
             problems.append(_problem(fault, repaired, file))
             if repaired is None:
                 break
             rows[fault.line] = repaired
+            mended.add(fault.line)
         else:
             problems += builder.problems
             break
@@ -124,8 +132,9 @@ def _problem(fault: _SyntaxFaultError, repaired: str | None, file: str) -> Lette
 
 def _mended(row: str, column: int) -> str | None:
     """Return the row with quotes round the words at `column`; none when no bare words are there."""
-    match = _ENTRY.match(row) or _ITEM.match(row)
-    if match is None or "\t" in match["stem"]:
+    short = row[:LONGEST_ROW].rstrip()
+    match = _ENTRY.match(short) or _ITEM.match(short)
+    if match is None or "\t" in match["stem"] or len(row) > LONGEST_ROW:
         return None
     words, behind = _parted(match["words"])
     if words[0] in "{[" and words[-1] in "}]":
@@ -147,8 +156,8 @@ def _mended_inside(row: str, column: int) -> str | None:
 
 def _parted(words: str) -> tuple[str, str]:
     """Return words and the comment behind them."""
-    comment = re.search(r"\s+#\s", words)
-    at = comment.start() if comment and comment.start() else len(words)
+    comment = re.search(r"\s#\s", words)
+    at = len(words[: comment.start()].rstrip()) if comment else len(words)
     return words[:at], words[at:]
 
 

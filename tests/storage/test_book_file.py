@@ -340,6 +340,27 @@ def test_a_file_with_endless_problems_is_given_up() -> None:
     assert len(problems(head + "spreads:\n" + "  - a: b\n" * 1000)) == 200
 
 
+def test_a_row_beyond_mending_is_told_without_trying_for_ever() -> None:
+    """A row that stays broken with quotes round its words is given up at the second fault."""
+    text = BOOK.replace("shout, from: 2}", "shout, f}': %sis").replace("80, 80], mouth:", '"[!` -[')
+
+    assert all(problem.startswith("b.yaml:") and len(problem) < 500 for problem in problems(text))
+
+
+@pytest.mark.timeout(30)
+@pytest.mark.parametrize(
+    "data",
+    [
+        b"a: " + b" " * 200_000 + b"*x*", b"- " * 100_000, b"a: *x*\n" * 30_000, b"a: '" + b"'" * 200_001,
+        b"a: {" + b"b: *c*, " * 25_000 + b"}", b"a: b: " * 30_000, b"a: &a [x]\n" * 20_000,
+    ],
+    ids=["spaces", "dashes", "rows", "quotes", "braces", "colons", "anchors"],
+)  # fmt: skip
+def test_a_hostile_file_is_refused_soon_and_briefly(data: bytes) -> None:
+    """Long rows and endless faults take seconds at most, and no message grows with the file."""
+    assert all(len(problem) < 500 for problem in problems(data))
+
+
 def either(data: bytes) -> ReadBook | BookError:
     """Return the book or the error; anything else raised is a fault."""
     try:
