@@ -21,7 +21,7 @@ from lettering.bubbles.air import MOST_AIR, SIDE_SHARE
 from lettering.bubbles.round import Floats, Round, harmonics
 from lettering.geometry.contour import Points
 
-DIRECTIONS = 36
+DIRECTIONS = 40
 """Least number of directions, even in the frame, in which the air is asked for, and as many again even on
 paper, and those that the hull's sides face; between them it is measured and corrected afterwards."""
 
@@ -29,7 +29,7 @@ ATTEMPTS = ((8, 1.4), (12, 1.4), (20, 1.4), (32, 1.2), (48, 1.0))
 """Highest harmonic and least radius of curvature in airs, tried in turn: nothing pointed. A lens of rows
 needs few harmonics; one long row, or a block of equal ones, has corners that need more."""
 
-WIDENED = (1.0, 1.3, 2.0, 4.0)
+WIDENED = (1.0, 1.1, 1.25, 2.0, 4.0)
 """By how much the band is widened, in turn, when nothing fits it."""
 
 ROUNDING = 1e-6
@@ -51,8 +51,11 @@ def calmest(ink: Points, *, air: float, most: float = MOST_AIR, round_: Floats |
     wanted = np.zeros(6) if round_ is None else round_
     for factor, (order, sharpest) in product(WIDENED, ATTEMPTS):
         series = _least(ink - centre, stretch, (air, most * factor, sharpest * air), order, wanted)
-        if series is not None:
-            return Round(series, stretch, centre)
+        if series is None:
+            continue
+        outline = Round(series, stretch, centre)
+        if outline.radius(np.linspace(0, 2 * np.pi, 8 * order)).min() > ROUNDING:
+            return outline
     raise AssertionError("a disc round all ink always fits the widest band")
 
 
@@ -64,7 +67,7 @@ def _least(
     `limits` are the air, mm, the most of it as a multiple, and the least radius of curvature, mm.
     """
     air, most, sharpest = limits
-    phi = _directions(ink, stretch, max(DIRECTIONS, 3 * order))
+    phi = _directions(ink, stretch, max(DIRECTIONS, 4 * order))
     normals = np.stack([np.cos(phi), np.sin(phi)], axis=1) / stretch
     scale = 1 / np.hypot(normals[:, 0], normals[:, 1])
     normals = normals * scale[:, None]

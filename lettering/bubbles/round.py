@@ -19,6 +19,9 @@ FINE = 4
 LONGEST = 15
 """Steps of the grid that one piece spans at most: a fifth of the way round."""
 
+SHORT = 0.2
+"""Least length of a handle in chords; an arc's are a third, and shorter ones turn hard at the joint."""
+
 SAMPLES = 9
 """Points of each piece that its handles are fitted to."""
 
@@ -80,14 +83,17 @@ def cubics(ideal: Round, tolerance: float = FIT_MM) -> Contour:
 
 def _rounded(pieces: Floats) -> Floats:
     """Return the pieces, any that wriggles (a step of the grid where it turns hardest) rounded."""
-    wriggling = ~_convex(pieces)
+    wriggling = ~_calm(pieces)
     out, chord, into = (
         (pieces[wriggling, i] - pieces[wriggling, j]) @ np.array([1, 1j]) for i, j in ((1, 0), (3, 0), (3, 2))
     )
     out, into = out / np.abs(out), into / np.abs(into)
-    # Half way and a little to where both tangents cross: an arc that turns one way.
-    turn = np.maximum((out.conj() * into).imag, 1e-9)
+    # Half way and a little to where both tangents cross, an arc that turns one way; where they hardly turn
+    # or cross far off, a third of the chord.
+    turn, length = np.maximum((out.conj() * into).imag, 1e-9), np.abs(chord)
     forth, back = 0.55 * (chord.conj() * into).imag / turn, 0.55 * (out.conj() * chord).imag / turn
+    sound = (np.minimum(forth, back) > 0) & (np.maximum(forth, back) < length)
+    forth, back = np.where(sound, forth, length / 3), np.where(sound, back, length / 3)
     rounded = pieces.copy()
     start, end = pieces[wriggling, 0], pieces[wriggling, 3]
     rounded[wriggling, 1] = start + np.stack([(forth * out).real, (forth * out).imag], axis=1)
@@ -111,16 +117,18 @@ def _reaches(dense: Points, along: Points, tolerance: float) -> NDArray[np.int64
     while (bad - good).max() > 1:
         middle = (good + bad) // 2
         pieces, off = _fitted(dense, along, knots, middle)
-        fits = np.asarray((off <= tolerance) & _convex(pieces))
+        fits = np.asarray((off <= tolerance) & _calm(pieces))
         good, bad = np.where(fits, middle, good), np.where(fits, bad, middle)
     return good
 
 
-def _convex(pieces: Floats) -> NDArray[np.bool_]:
-    """Tell which pieces turn one way only: those whose handles turn that way."""
+def _calm(pieces: Floats) -> NDArray[np.bool_]:
+    """Tell which pieces turn one way only, as their handles do, and without the kink of a short handle."""
     d = np.diff(pieces, axis=1)
     turn = d[:, :-1, 0] * d[:, 1:, 1] - d[:, :-1, 1] * d[:, 1:, 0]
-    return np.asarray((turn > 0).all(axis=1))
+    chord = pieces[:, 3] - pieces[:, 0]
+    handles = np.hypot(d[:, ::2, 0], d[:, ::2, 1]).min(axis=1)
+    return np.asarray((turn > 0).all(axis=1) & (handles > SHORT * np.hypot(chord[:, 0], chord[:, 1])))
 
 
 def _fewest(reach: NDArray[np.int64]) -> NDArray[np.int64]:
