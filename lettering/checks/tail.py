@@ -54,7 +54,7 @@ def _aim(line: DrawnLine, tail: Tail, speaker: Figure | None) -> Iterator[Findin
 def _heading(tail: Tail) -> Vector:
     """Return the way in which the last part of the drawn tail points."""
     if tail.puffs:
-        return tail.tip - tail.root
+        return tail.tip - tail.puffs[-1].bounds.centre
     corners = tail.outline.flattened(FLATNESS_MM)
     length = (tail.tip - tail.root).length
     reach = np.hypot(*(corners - (tail.tip.x, tail.tip.y)).T)

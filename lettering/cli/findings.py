@@ -1,13 +1,34 @@
 """Findings as a table for people, and the exit status they lead to."""
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    from lettering.steps.place import Finding
+from typing import Protocol
 
 
-def report(findings: Sequence["Finding"], *, quiet: bool = False) -> int:
+class Finding(Protocol):
+    """What is said of a finding."""
+
+    @property
+    def code(self) -> str:
+        """Name of the check."""
+
+    @property
+    def severity(self) -> str:
+        """error, warning or note."""
+
+    @property
+    def where(self) -> str:
+        """Spread and line."""
+
+    @property
+    def message(self) -> str:
+        """What is wrong, in a sentence."""
+
+    @property
+    def source(self) -> str:
+        """Where the wanted value comes from."""
+
+
+def report(findings: Sequence[Finding], *, quiet: bool = False) -> int:
     """Print the findings, worst first, and return 1 when one of them is an error, else 0."""
     errors = sum(finding.severity == "error" for finding in findings)
     if not quiet:

@@ -6,10 +6,10 @@ from pathlib import Path
 import lettering
 from lettering.errors import LetteringError, OutputError
 from lettering.export.png import png
-from lettering.steps.check import check_book
-from lettering.steps.export import Exported, export_book
+from lettering.steps.export import Exported, write_layers
 from lettering.steps.gather import gather
-from lettering.steps.hand import write_specimen
+from lettering.steps.hand import draw_specimen
+from lettering.steps.laid_out import LaidOut
 from lettering.steps.place import place_book
 from lettering.steps.preview import preview
 from lettering.steps.progress import Progress, silent
@@ -31,12 +31,12 @@ def run_demo(out: Path, *, progress: Progress = silent) -> Exported:
     hand = out / "glyph_sets" / "demo.ufo"
     pages = sorted((DEMO / "pages").glob("*.png"))
     book = _copy_of_the_book(out / "book")
-    gather(pages, [page.with_suffix(".txt") for page in pages], hand, progress=progress)
-    write_specimen(hand, out / "hand.png")
-    place_book(book, progress=progress)
-    exported = export_book(book, out / "hand-off", ("svg", "png", "otf"), progress=progress)
-    seen = _write_previews(book, out / "spreads")
-    return Exported(written=(out / "hand.png", *seen, *exported.written), findings=exported.findings)
+    gathered = gather(pages, [page.with_suffix(".txt") for page in pages], hand, progress=progress)
+    draw_specimen(gathered.hand, out / "hand.png")
+    placed = place_book(book, progress=progress)
+    layers = write_layers(placed, out / "hand-off", ("svg", "png", "otf"), progress=progress)
+    seen = _write_previews(placed, book.parent, out / "spreads")
+    return Exported(written=(out / "hand.png", *seen, *layers), findings=placed.findings)
 
 
 def _copy_of_the_book(folder: Path) -> Path:
@@ -50,11 +50,11 @@ def _copy_of_the_book(folder: Path) -> Path:
     return folder / "book.yaml"
 
 
-def _write_previews(book: Path, folder: Path) -> tuple[Path, ...]:
-    result = check_book(book)
+def _write_previews(placed: LaidOut, base: Path, folder: Path) -> tuple[Path, ...]:
+    """Write each spread with its art, as a reader will see it; `base` is the book's folder."""
     written = []
-    for finished in result.spreads:
+    for finished in placed.spreads:
         path = folder / f"{finished.spread.label.replace(' ', '-')}.png"
-        write_bytes(path, png(preview(finished, result, book.parent), PREVIEW_PPI))
+        write_bytes(path, png(preview(finished, placed, base), PREVIEW_PPI))
         written.append(path)
     return tuple(written)

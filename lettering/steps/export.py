@@ -31,23 +31,33 @@ class Exported:
 def export_book(path: Path, out: Path, formats: Sequence[str], *, progress: Progress = silent) -> Exported:
     """Write the lettering of the book at `path` into the folder `out`, a folder a format.
 
-    A format's folder is replaced when all its files are made, and is untouched otherwise. Raises
-    LetteringError for unknown formats and whatever the book or the disk does not allow.
+    Raises LetteringError for unknown formats and whatever the book or the disk does not allow.
     """
-    makers = [_maker(name) for name in formats]
+    for name in formats:
+        _maker(name)
     result = book_as_placed(path, progress=progress)
+    written = write_layers(result, out, formats, progress=progress)
+    return Exported(written=written, findings=result.findings)
+
+
+def write_layers(
+    result: LaidOut, out: Path, formats: Sequence[str], *, progress: Progress = silent
+) -> tuple[Path, ...]:
+    """Write the lettering of a book that is laid out and return the files.
+
+    A format's folder is replaced when all its files are made, and is untouched otherwise.
+    """
     drawings = {_stem(s.spread.pages): lettering_layers(s, result.book) for s in result.spreads}
     written: list[Path] = []
-    for name, make in zip(formats, makers, strict=True):
+    for name in formats:
         folder = out / name
         _refuse_foreign(folder, name)
+        files = _maker(name)(result, drawings)
         with replacing_folder(folder) as fresh:
-            for file, data in told(
-                make(result, drawings), _count(name, drawings), f"writing {name}", progress
-            ):
+            for file, data in told(files, _count(name, drawings), f"writing {name}", progress):
                 (fresh / file).write_bytes(data)
                 written.append(folder / file)
-    return Exported(written=tuple(written), findings=result.findings)
+    return tuple(written)
 
 
 Make = Callable[[LaidOut, Mapping[str, Drawing]], Iterator[tuple[str, bytes]]]

@@ -2,7 +2,7 @@
 
 import os
 from collections.abc import Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures import Executor, ProcessPoolExecutor
 from dataclasses import dataclass
 from multiprocessing import get_context
 from pathlib import Path
@@ -69,9 +69,11 @@ def gather(
             hint="Give one --reading for each page, in the same order.",
         )
     former = read_hand(into) if into.exists() else None
-    pairs = told(zip(pages, readings, strict=True), len(pages), "reading pages", progress)
-    read = [read_page(read_page_image(p), read_reading(r), x_height_mm=x_height_mm) for p, r in pairs]
-    drawn = draw(read, progress)
+    # Pages are read and letters traced one by one, so both share out over the machine's cores. Workers are
+    # spawned, for a fork would copy the threads and locks of numerical libraries.
+    with ProcessPoolExecutor(max_workers=os.cpu_count(), mp_context=get_context("spawn")) as workers:
+        read = _read(workers, pages, readings, x_height_mm, progress)
+        drawn = _draw(workers, read, progress)
     if not drawn:
         raise ReadingError(
             "no letter could be taken from these pages", hint="See that reading and page agree."
@@ -113,18 +115,30 @@ def _strange(made: Gathering) -> Iterator[LeftOut]:
             )
 
 
-def draw(pages: Sequence[LetteredPage], progress: Progress = silent) -> tuple[Drawn, ...]:
+def _read(
+    workers: Executor,
+    pages: Sequence[Path],
+    readings: Sequence[Path],
+    x_height_mm: float | None,
+    progress: Progress,
+) -> list[LetteredPage]:
+    read = workers.map(_read_one, pages, readings, [x_height_mm] * len(pages))
+    return list(told(read, len(pages), "reading pages", progress))
+
+
+def _read_one(page: Path, reading: Path, x_height_mm: float | None) -> LetteredPage:
+    return read_page(read_page_image(page), read_reading(reading), x_height_mm=x_height_mm)
+
+
+def _draw(workers: Executor, pages: Sequence[LetteredPage], progress: Progress) -> list[Drawn]:
     """Return the letters of `pages` as outlines in font units, those of a row in one coordinate system."""
     jobs = [
         _Job(page.name, ink, X_HEIGHT_UNITS / page.x_height_px, _row_start(page, ink.row))
         for page in pages
         for ink in page.letters
     ]
-    # Letters are traced one by one, so they share out over the machine's cores; forking would copy the
-    # threads of numerical libraries, which is why the workers are spawned.
-    with ProcessPoolExecutor(max_workers=os.cpu_count(), mp_context=get_context("spawn")) as pool:
-        traced = told(pool.map(_draw, jobs, chunksize=8), len(jobs), "tracing letters", progress)
-        return tuple(letter for letter in traced if letter.outline.contours)
+    traced = told(workers.map(_draw_one, jobs, chunksize=8), len(jobs), "tracing letters", progress)
+    return [letter for letter in traced if letter.outline.contours]
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +153,7 @@ def _row_start(page: LetteredPage, row: int) -> float:
     return float(min(ink.left for ink in page.letters if ink.row == row))
 
 
-def _draw(job: _Job) -> Drawn:
+def _draw_one(job: _Job) -> Drawn:
     ink = job.ink
     height, width = ink.coverage.shape
     origin = job.row_start - ink.left

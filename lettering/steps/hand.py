@@ -9,6 +9,7 @@ from lettering.export.png import png
 from lettering.export.svg import svg
 from lettering.hand.contact_sheet import contact_sheet
 from lettering.hand.hand import Hand
+from lettering.hand.missing import wanted
 from lettering.setting.stand_ins import missing
 from lettering.setting.words import shown
 from lettering.storage.atomic import write_bytes
@@ -31,8 +32,15 @@ def describe(path: Path, book: Path | None) -> str:
 
 def write_specimen(path: Path, to: Path) -> None:
     """Draw every take of the hand at `path` beside the paper it came from, as `to`'s ending says."""
-    drawing = contact_sheet(read_hand(path))
-    makers = {".svg": lambda: svg(drawing).encode(), ".png": lambda: png(drawing, SPECIMEN_PPI)}
+    draw_specimen(read_hand(path), to)
+
+
+def draw_specimen(hand: Hand, to: Path) -> None:
+    """Draw every take of `hand` beside the paper it came from into the file `to`, SVG or PNG."""
+    makers = {
+        ".svg": lambda: svg(contact_sheet(hand)).encode(),
+        ".png": lambda: png(contact_sheet(hand), SPECIMEN_PPI),
+    }
     if to.suffix not in makers:
         hint = did_you_mean(to.suffix.lstrip("."), [suffix.lstrip(".") for suffix in makers])
         raise LetteringError(f"a specimen cannot be drawn as '{to.suffix}'.", str(to), hint)
@@ -53,6 +61,11 @@ def _holdings(hand: Hand) -> Iterator[str]:
 
 
 def _wants(hand: Hand, book: Path) -> Iterator[str]:
-    words = "".join(shown(line.says) for spread in read_book(book).book.spreads for line in spread.lines)
-    lacking = missing(words, hand)
+    lines = [shown(line.says) for spread in read_book(book).book.spreads for line in spread.lines]
+    lacking = missing("".join(lines), hand)
     yield f"{book} needs, and the hand lacks: {' '.join(lacking)}" if lacking else f"{book} lacks nothing."
+    scarce = [want for want in wanted(lines, hand) if want.has]
+    if scarce:
+        yield "more takes would help: " + ", ".join(
+            f"{w.char} (has {w.has}, wants {w.wants})" for w in scarce
+        )

@@ -5,6 +5,7 @@ import sys
 from pathlib import Path
 from typing import Any
 
+from lettering.bubbles.bubble import Tail
 from lettering.checks.finding import Finding
 from lettering.checks.finished import FinishedLine, FinishedSpread
 from lettering.geometry.contour import Contour
@@ -60,10 +61,15 @@ def _line(finished: FinishedLine) -> Plain:
         "x_height": round(finished.stack.x_height_mm, 4),
         "ink": [_box(glyph.ink) for glyph in finished.stack.glyphs],
         "body": _polygon(bubble.body) if bubble else [],
-        "tails": [_polygon(tail.outline) for tail in bubble.tails] if bubble else [],
+        "tails": [_polygon(part) for tail in bubble.tails for part in _parts(tail)] if bubble else [],
         "tips": [[_mm(tail.tip.x), _mm(tail.tip.y)] for tail in bubble.tails] if bubble else [],
         "held": finished.placement.held,
     }
+
+
+def _parts(tail: Tail) -> tuple[Contour, ...]:
+    """Return the closed outlines that a tail consists of, tip first: a thought has several."""
+    return (tail.outline, *reversed(tail.puffs))
 
 
 def _finding(finding: Finding) -> Plain:

@@ -50,3 +50,12 @@ def test_a_finding_takes_what_the_catalogue_says() -> None:
     assert (found.severity, found.unit, found.measured) == ("error", "mm", 4.0)
     assert found.source == CATALOGUE["gutter"].source
     assert finding("size", "x", "small.", 1.0, 2.0, "M BA 1913").source == "M BA 1913"
+
+
+def test_the_documents_have_every_check_as_the_catalogue_has_it() -> None:
+    """Each code stands in docs/checks.md with its severity, its sentence and its source."""
+    rows = (ROOM.parents[1] / "docs" / "checks.md").read_text(encoding="utf-8").splitlines()
+
+    for code, check in CATALOGUE.items():
+        row = f"| `{code}` | {check.severity} | {check.sentence} | {check.unit or '–'} | {check.source} |"
+        assert row in rows
