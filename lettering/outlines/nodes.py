@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy import sparse
 
 from lettering.geometry.contour import Contour, Points
 from lettering.outlines.pieces import Division
@@ -104,38 +105,35 @@ class Nodes:
             corner=self.corner & ~which,
         )
 
-    def across(self, which: NDArray[np.intp], t: NDArray[np.float64], normals: Points) -> NDArray[np.float64]:
+    def at(self, which: NDArray[np.intp], t: NDArray[np.float64]) -> tuple[Points, Points]:
+        """Return points and velocities, shape (q, 2) each, at `t` of pieces `which`."""
+        p = self.pieces
+        powers = np.stack([p[:, 0], 3 * (p[:, 1] - p[:, 0]), 3 * (p[:, 2] - 2 * p[:, 1] + p[:, 0])])
+        start, c, b = powers[:, which]
+        a, u = (p[:, 3] - p[:, 0] + 3 * (p[:, 1] - p[:, 2]))[which], t[:, None]
+        au = a * u
+        return ((au + b) * u + c) * u + start, (3 * au + 2 * b) * u + c
+
+    def across(self, which: NDArray[np.intp], t: NDArray[np.float64], normals: Points) -> sparse.csr_array:
         """Return how far points at `t` of pieces `which` move along `normals` a unit of each unknown.
 
-        Shape (q, unknowns); by the chain rule through the four control points of each piece.
+        Shape (q, unknowns), sparse, since a point knows only the eight unknowns of its piece; by the
+        chain rule through the four control points of each piece.
         """
-        s = 1 - t
-        weights = np.stack([s**3, 3 * s * s * t, 3 * s * t * t, t**3], axis=1)
-        leave, arrive = _unit(self.leave)[which], _unit(self.arrive[self.after])[which]
-
-        def along(direction: Points) -> NDArray[np.float64]:
-            return np.asarray((normals * direction).sum(axis=1))
-
-        def turned(direction: Points) -> Points:
-            return direction[:, ::-1] * (-1.0, 1.0)
-
-        start, end = weights[:, 0] + weights[:, 1], weights[:, 2] + weights[:, 3]
-        local = np.stack(
-            [
-                start * normals[:, 0],
-                start * normals[:, 1],
-                weights[:, 1] * self.first[which] * along(turned(leave)),
-                weights[:, 1] * along(leave),
-                end * normals[:, 0],
-                end * normals[:, 1],
-                -weights[:, 2] * self.second[which] * along(turned(arrive)),
-                -weights[:, 2] * along(arrive),
-            ],
-            axis=1,
-        )
-        rows = np.zeros((len(t), self.unknowns))
-        rows[np.arange(len(t))[:, None], self.columns[which]] = local
-        return rows
+        s, x, y = 1 - t, normals[:, 0], normals[:, 1]
+        near, far = 3 * s * s * t, 3 * s * t * t
+        start, end = s * s * s + near, far + t * t * t
+        (a, b), (c, d) = _unit(self.leave).T[:, which], _unit(self.arrive[self.after]).T[:, which]
+        local = np.empty((len(t), 8))
+        local[:, 0], local[:, 1] = start * x, start * y
+        local[:, 2] = near * self.first[which] * (a * y - b * x)
+        local[:, 3] = near * (a * x + b * y)
+        local[:, 4], local[:, 5] = end * x, end * y
+        local[:, 6] = far * self.second[which] * (d * x - c * y)
+        local[:, 7] = -far * (c * x + d * y)
+        heads = np.arange(0, local.size + 1, 8)
+        shape = (len(t), self.unknowns)
+        return sparse.csr_array((local.ravel(), self.columns[which].ravel(), heads), shape=shape)
 
     def contours(self) -> tuple[Contour, ...]:
         """Return the closed outlines."""

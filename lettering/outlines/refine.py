@@ -91,20 +91,22 @@ def _step(
 ) -> NDArray[np.float64]:
     """Return the Gauss-Newton step of all unknowns."""
     walk, contrast = sight.kernel.walk, sight.ink - sight.paper
-    rows = sight.nodes.across(walk.piece, walk.t, walk.normals)
-    known = contrast**2 / noise**2 * (rows.T @ (_overlap(walk, sight.blur) @ rows))
-    pull = contrast / noise**2 * (sight.kernel.felt(sight.miss) @ rows) - ties * gone
-    return np.asarray(linalg.solve(known + np.diag(ties), pull, assume_a="pos"))
+    rows = sight.nodes.across(walk.piece, walk.t, walk.normals * (contrast / noise))
+    known = (rows.T @ (_overlap(walk, sight.blur) @ rows)).toarray()
+    pull = rows.T @ (sight.kernel.felt(sight.miss) / noise) - ties * gone
+    return np.asarray(linalg.solve(known + np.diag(ties), pull, assume_a="pos", check_finite=False))
 
 
 def _overlap(walk: Walk, blur: float) -> sparse.csr_array:
     """Return how much the kernels of the points share, shape (q, q): a Gaussian of twice the variance."""
-    variance = 2 * (blur**2 + 1 / 12)
-    tree = cKDTree(walk.points)
-    near = tree.sparse_distance_matrix(tree, 3.3 * math.sqrt(variance), output_type="ndarray")
-    share = np.exp(-(near["v"] ** 2) / (2 * variance)) / (2 * math.pi * variance)
-    count = len(walk.points)
-    return sparse.csr_array((share, (near["i"], near["j"])), shape=(count, count))
+    variance, count = 2 * (blur**2 + 1 / 12), len(walk.points)
+    i, j = cKDTree(walk.points).query_pairs(3.3 * math.sqrt(variance), output_type="ndarray").T
+    x, y = (walk.points[i] - walk.points[j]).T
+    share = np.concatenate([np.exp(-(x * x + y * y) / (2 * variance)), np.full(count, 0.5)])
+    here = np.arange(count)
+    where = np.concatenate([i, here]), np.concatenate([j, here])
+    half = sparse.csr_array((share / (2 * math.pi * variance), where), shape=(count, count))
+    return half + half.T
 
 
 def _taken(

@@ -82,29 +82,30 @@ def priors(nodes: Nodes) -> NDArray[np.float64]:
 def _step(nodes: Nodes, footing: Footing, targets: Points, sigma: float) -> NDArray[np.float64]:
     """Return the Gauss-Newton step toward the target points, by distance across the outline."""
     places, normals, _ = curve(nodes, footing.piece, footing.t)
-    off = ((targets - places) * normals).sum(axis=1)
+    # The standard deviation of each point is taken into its normal, so that the rows come out weighed.
+    normals = normals * (np.sqrt(footing.weight) / sigma)[:, None]
+    off = _dot(targets - places, normals)
     rows = nodes.across(footing.piece, footing.t, normals)
-    weighted = rows.T * (footing.weight / sigma**2)
-    matrix = weighted @ rows + np.diag(priors(nodes) ** -2)
-    return np.asarray(linalg.solve(matrix, weighted @ off, assume_a="pos"))
+    matrix = (rows.T @ rows).toarray() + np.diag(priors(nodes) ** -2)
+    return np.asarray(linalg.solve(matrix, rows.T @ off, assume_a="pos", check_finite=False))
 
 
 def _feet(nodes: Nodes, footing: Footing) -> NDArray[np.float64]:
     """Return the parameters moved to the foot of each point on its piece."""
     t = footing.t
     for _ in range(2):
-        places, _, velocity = curve(nodes, footing.piece, t)
-        speed = np.maximum((velocity**2).sum(axis=1), 1e-9)
-        t = np.clip(t + ((footing.points - places) * velocity).sum(axis=1) / speed, 0, 1)
+        places, velocity = nodes.at(footing.piece, t)
+        speed = np.maximum(_dot(velocity, velocity), 1e-9)
+        t = np.clip(t + _dot(footing.points - places, velocity) / speed, 0, 1)
     return t
 
 
 def _pull(nodes: Nodes, footing: Footing, spread: float) -> Points:
     """Return how far blur has drawn each point toward the centre of its bend, to be given back."""
     _, normals, velocity = curve(nodes, footing.piece, footing.t)
-    p = nodes.pieces[footing.piece]
-    t = footing.t[:, None]
-    bend = 6 * ((1 - t) * (p[:, 0] - 2 * p[:, 1] + p[:, 2]) + t * (p[:, 1] - 2 * p[:, 2] + p[:, 3]))
+    p, t = nodes.pieces, footing.t[:, None]
+    early, late = 6 * (p[:, 0] - 2 * p[:, 1] + p[:, 2]), 6 * (p[:, 1] - 2 * p[:, 2] + p[:, 3])
+    bend = (1 - t) * early[footing.piece] + t * late[footing.piece]
     speed = np.maximum(np.hypot(velocity[:, 0], velocity[:, 1]), 1e-9)
     curvature = (velocity[:, 0] * bend[:, 1] - velocity[:, 1] * bend[:, 0]) / speed**3
     pull = (spread**2 / 2 * np.clip(curvature, -1 / TIGHTEST, 1 / TIGHTEST))[:, None]
@@ -113,12 +114,12 @@ def _pull(nodes: Nodes, footing: Footing, spread: float) -> Points:
 
 def curve(nodes: Nodes, which: NDArray[np.intp], t: NDArray[np.float64]) -> tuple[Points, Points, Points]:
     """Return points, outward unit normals and velocities, (q, 2) each, at `t` of pieces `which`."""
-    p = nodes.pieces[which]
-    s, u = (1 - t)[:, None], t[:, None]
-    places = s**3 * p[:, 0] + 3 * s * s * u * p[:, 1] + 3 * s * u * u * p[:, 2] + u**3 * p[:, 3]
-    d = 3 * np.diff(p, axis=1)
-    velocity = s * s * d[:, 0] + 2 * s * u * d[:, 1] + u * u * d[:, 2]
+    places, velocity = nodes.at(which, t)
     speed = np.maximum(np.hypot(velocity[:, 0], velocity[:, 1]), 1e-9)
     # Ink lies on the side toward which x turns to y, so that outward is the heading turned back.
     normals = np.stack([velocity[:, 1], -velocity[:, 0]], axis=1) / speed[:, None]
     return places, normals, velocity
+
+
+def _dot(a: Points, b: Points) -> NDArray[np.float64]:
+    return np.asarray(a[:, 0] * b[:, 0] + a[:, 1] * b[:, 1])
