@@ -1,7 +1,7 @@
 """Painting a drawing on a surface of pixels or of paper, in millimetres."""
 
 import io
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable
 
 import cairocffi as cairo  # type: ignore[import-untyped]
 import numpy as np
@@ -14,9 +14,9 @@ Rgba = NDArray[np.uint8]
 """Shape (rows, columns, 4): red, green, blue, not multiplied by alpha; sRGB."""
 
 
-def paint(context: cairo.Context, drawing: Drawing) -> None:
-    """Paint every layer, the first at the bottom; one unit of `context` is one millimetre."""
-    for item in drawing.items:
+def paint(context: cairo.Context, items: Iterable[Painted | Picture]) -> None:
+    """Paint `items`, the first at the bottom; one unit of `context` is one millimetre."""
+    for item in items:
         if isinstance(item, Picture):
             _show(context, item)
         else:
@@ -26,7 +26,8 @@ def paint(context: cairo.Context, drawing: Drawing) -> None:
 def band(drawing: Drawing, px_per_mm: tuple[float, float], columns: int, rows: range) -> Rgba | None:
     """Return pixel rows of the drawing, bleed included, `columns` wide; none when all are clear."""
     top, bottom = (drawing.media.y0 + row / px_per_mm[1] for row in (rows.start, rows.stop))
-    if not any(y0 < bottom and top < y1 for y0, y1 in _heights(drawing)):
+    items = [item for item in drawing.items if _reaches(item, top, bottom)]
+    if not items:
         return None
     surface = cairo.ImageSurface(cairo.FORMAT_ARGB32, columns, len(rows))
     context = cairo.Context(surface)
@@ -34,20 +35,20 @@ def band(drawing: Drawing, px_per_mm: tuple[float, float], columns: int, rows: r
     context.translate(0, -rows.start)
     context.scale(*px_per_mm)
     context.translate(-drawing.media.x0, -drawing.media.y0)
-    paint(context, drawing)
+    paint(context, items)
     surface.flush()
     return _unmultiplied(surface)
 
 
-def _heights(drawing: Drawing) -> Iterator[tuple[float, float]]:
-    """Yield the highest and the lowest y that each item may reach, line and all, mm."""
-    for item in drawing.items:
-        if isinstance(item, Picture):
-            yield item.rect.y0, item.rect.y1
-            continue
-        for contour in item.path.contours:
-            y = contour.knots[:, :, 1]
-            yield float(y.min()) - item.stroke_mm, float(y.max()) + item.stroke_mm
+def _reaches(item: Painted | Picture, top: float, bottom: float) -> bool:
+    """Tell whether an item may show between two heights, mm, its line and handles counted."""
+    if isinstance(item, Picture):
+        return item.rect.y0 < bottom and top < item.rect.y1
+    return any(
+        float(contour.knots[:, :, 1].min()) - item.stroke_mm < bottom
+        and top < float(contour.knots[:, :, 1].max()) + item.stroke_mm
+        for contour in item.path.contours
+    )
 
 
 def _unmultiplied(surface: cairo.ImageSurface) -> Rgba:
