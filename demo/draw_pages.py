@@ -66,17 +66,6 @@ We’ve one spoon (mine)
 & saw a very wet hen.
 “Why is it wearing that
 hat?” Nobody replied.""",
-    "04": """Up went the kite, & off
-went Gran’s best vest!
-“Zip it, Quentin. Look:
-every cloud has a dog.”
-Mice baked extra jam
-buns for cross giants…
-“Once more, louder now!
-My foot was asleep.”
-Behind us – a sneeze.
-“Excuse me”, said Dust.
-Big yawns. Soft jazz.""",
 }
 
 
