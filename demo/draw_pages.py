@@ -63,7 +63,7 @@ Hush! A lazy wizard is
 boxing up five quilts
 and Jack hums along.
 We’ve one spoon (mine)
-& saw a very wet hen.
+& it’s a very wet hen.
 “Why is it wearing that
 hat?” Nobody replied.""",
 }
