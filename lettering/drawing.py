@@ -1,9 +1,10 @@
 """Painted paths in named layers on a page in millimetres: the one waist to all output."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from lettering.geometry.path import Path
+from lettering.geometry.point import Vector
 from lettering.geometry.rect import Rect
 
 
@@ -42,6 +43,10 @@ class Painted:
     char: str | None = None
     """The character that the path draws, for lettering."""
 
+    def moved(self, step: Vector) -> "Painted":
+        """Return the same displaced by `step` mm."""
+        return replace(self, path=self.path.moved(step))
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Picture:
@@ -51,6 +56,10 @@ class Picture:
     """Where it lies on the page, mm; its pixels are stretched to fill it."""
     png: bytes
     """The picture as a PNG file."""
+
+    def moved(self, step: Vector) -> "Picture":
+        """Return the same displaced by `step` mm."""
+        return replace(self, rect=self.rect.moved(step))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,6 +84,11 @@ class Layer:
     """Unique in the drawing: `bubbles`, `lettering`."""
     title: str
     groups: tuple[Group, ...]
+
+    def moved(self, step: Vector) -> "Layer":
+        """Return the same displaced by `step` mm."""
+        groups = (replace(g, items=tuple(item.moved(step) for item in g.items)) for g in self.groups)
+        return replace(self, groups=tuple(groups))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

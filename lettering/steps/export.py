@@ -1,6 +1,8 @@
 """Export: lettering layers as files a printer can use, written all or none."""
 
+import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -69,7 +71,12 @@ def _svg(_: LaidOut, drawings: Mapping[str, Drawing]) -> Iterator[tuple[str, byt
 
 
 def _png(_: LaidOut, drawings: Mapping[str, Drawing]) -> Iterator[tuple[str, bytes]]:
-    return ((f"{stem}-{ppi}ppi.png", png(drawing, ppi)) for stem, drawing in drawings.items() for ppi in PPI)
+    names = [(stem, ppi) for stem in drawings for ppi in PPI]
+    # Painting and packing run outside Python's lock, so threads share them out over the cores.
+    with ThreadPoolExecutor(max_workers=os.cpu_count()) as painters:
+        made = painters.map(lambda name: png(drawings[name[0]], name[1]), names)
+        for (stem, ppi), data in zip(names, made, strict=True):
+            yield f"{stem}-{ppi}ppi.png", data
 
 
 def _otf(result: LaidOut, _: Mapping[str, Drawing]) -> Iterator[tuple[str, bytes]]:

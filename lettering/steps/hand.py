@@ -1,23 +1,37 @@
 """Hand: what a glyph set holds, what a book still needs of it, and a sheet that shows every take."""
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
 
+from lettering.drawing import Colour, Drawing, Group, Layer, Painted
 from lettering.errors import LetteringError, did_you_mean
 from lettering.export.png import png
 from lettering.export.svg import svg
+from lettering.geometry.contour import Contour
+from lettering.geometry.path import Path as Outlines
+from lettering.geometry.point import Vector
+from lettering.geometry.rect import Rect
 from lettering.hand.contact_sheet import contact_sheet
 from lettering.hand.hand import Hand
 from lettering.hand.missing import wanted
+from lettering.hand.specimen import specimen
+from lettering.setting.reading_age import all_bands
 from lettering.setting.stand_ins import missing
 from lettering.setting.words import shown
 from lettering.storage.atomic import write_bytes
 from lettering.storage.book_file import read_book
 from lettering.storage.ufo import read_hand
 
-SPECIMEN_PPI = 200
-"""Resolution of a specimen as PNG: fine enough to judge an outline on a screen."""
+SPECIMEN_PPI = 150
+"""Resolution of a specimen as PNG: fine enough to judge a letter on a screen."""
+
+SIZES_SHOWN = 5
+"""How many of the reading-age sizes stand on a specimen, the largest of them."""
+
+PAPER = Colour(253, 251, 246)
+"""The ground of a specimen."""
 
 FEW_TAKES = 3
 """Takes of a small letter below which equal neighbours soon look the same (house default)."""
@@ -31,20 +45,31 @@ def describe(path: Path, book: Path | None) -> str:
 
 
 def write_specimen(path: Path, to: Path) -> None:
-    """Draw every take of the hand at `path` beside the paper it came from, as `to`'s ending says."""
+    """Draw the hand at `path` into the file `to`, SVG or PNG by its ending; raises LetteringError."""
     draw_specimen(read_hand(path), to)
 
 
 def draw_specimen(hand: Hand, to: Path) -> None:
-    """Draw every take of `hand` beside the paper it came from into the file `to`, SVG or PNG."""
-    makers = {
-        ".svg": lambda: svg(contact_sheet(hand)).encode(),
-        ".png": lambda: png(contact_sheet(hand), SPECIMEN_PPI),
+    """Draw `hand` into the file `to`: letters and words, then every take beside its paper."""
+    makers: dict[str, Callable[[Drawing], bytes]] = {
+        ".svg": lambda drawing: svg(drawing).encode(),
+        ".png": lambda drawing: png(drawing, SPECIMEN_PPI),
     }
     if to.suffix not in makers:
-        hint = did_you_mean(to.suffix.lstrip("."), [suffix.lstrip(".") for suffix in makers])
+        hint = did_you_mean(to.suffix, makers)
         raise LetteringError(f"a specimen cannot be drawn as '{to.suffix}'.", str(to), hint)
-    write_bytes(to, makers[to.suffix]())
+    sizes = sorted({band.x_target for band in all_bands()} | {band.x_min for band in all_bands()})
+    write_bytes(to, makers[to.suffix](_on_paper(specimen(hand, sizes[-SIZES_SHOWN:]), contact_sheet(hand))))
+
+
+def _on_paper(first: Drawing, second: Drawing) -> Drawing:
+    """Return two drawings on one sheet of paper, the second below the first."""
+    down = Vector(0.0, first.trim.height)
+    sheet = Rect(0.0, 0.0, max(first.trim.width, second.trim.width), first.trim.height + second.trim.height)
+    paper = Painted(path=Outlines((Contour.rectangle(sheet),)), fill=PAPER)
+    ground = Layer(id="paper", title="Paper", groups=(Group(id="paper-1", title="Paper", items=(paper,)),))
+    layers = (ground, *first.layers, *(layer.moved(down) for layer in second.layers))
+    return replace(first, trim=sheet, layers=layers)
 
 
 def _holdings(hand: Hand) -> Iterator[str]:
