@@ -11,7 +11,7 @@ demo: $(STAMP)
 	$(VENV)/bin/lettering demo --out demo/out
 
 test: $(TEST_STAMP) check
-	$(VENV)/bin/python -m pytest -n auto
+	$(VENV)/bin/python -m pytest -n auto --dist loadfile
 
 check: $(TEST_STAMP)
 	$(VENV)/bin/ruff check .
