@@ -1,5 +1,7 @@
 """Corners put to the question: one that the scan does not ask for becomes smooth."""
 
+import math
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -44,10 +46,11 @@ def without_doubtful(sight: Sight, start: Nodes, scan: NDArray[np.float64], *, n
 def _misfits(nodes: Nodes, sight: Sight, noise: float) -> NDArray[np.float64]:
     """Return for each node the misfit of `sight` round it, shape (n,), in units of the noise."""
     squares = (sight.miss / noise) ** 2
-    h, w = squares.shape
-    y, x = np.mgrid[0:h, 0:w] + 0.5
     totals = np.zeros(len(nodes))
+    reach = np.arange(-math.ceil(REACH), math.ceil(REACH) + 1)
     for i in np.flatnonzero(nodes.corner):
         px, py = nodes.places[i]
-        totals[i] = squares[(x - px) ** 2 + (y - py) ** 2 < REACH**2].sum()
+        x = np.clip(math.floor(px) + reach, 0, squares.shape[1] - 1)
+        y = np.clip(math.floor(py) + reach, 0, squares.shape[0] - 1)[:, None]
+        totals[i] = squares[y, x][(x + 0.5 - px) ** 2 + (y + 0.5 - py) ** 2 < REACH**2].sum()
     return totals

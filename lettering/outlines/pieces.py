@@ -23,8 +23,13 @@ CANDIDATE_STEP = 2.0
 MOST_CANDIDATES = 56
 """Most candidate divisions between two corners."""
 
+FEW_CANDIDATES = 28
+"""Most candidate divisions of an edge without corners when only a first place to start from is sought."""
+
 BLOCKS = 14
 """Number of blocks a candidate piece is averaged into before it is fitted."""
+
+_Single = NDArray[np.float32]
 
 BATCH = 400
 """Candidate pieces fitted at a time: few enough to stay in the processor's cache."""
@@ -104,7 +109,7 @@ def _round(
     """Divide an edge without corners: once from anywhere, then from a division found by that."""
     none = Corners(np.zeros(0, dtype=np.intp), np.zeros((0, 2)))
     n = len(edge.points)
-    starts, _ = _stretch(edge, sums, none, (0, n), 0.0, kappa, price)
+    starts, _ = _stretch(edge, sums, none, (0, n), 0.0, kappa, price, FEW_CANDIDATES)
     anchor = int(starts[len(starts) // 2])
     return _stretch(edge, sums, none, (anchor, anchor + n), 0.0, kappa, price)
 
@@ -117,9 +122,10 @@ def _stretch(
     gap: float,
     kappa: float,
     price: float,
+    most: int = MOST_CANDIDATES,
 ) -> tuple[NDArray[np.intp], NDArray[np.float64]]:
     """Divide the edge between two of its points; return the starts and the pieces."""
-    places = _candidates(edge, span, gap)
+    places = _candidates(edge, span, gap, most)
     points = _candidate_points(edge, corners, places)
     i, j = _pairs(edge, places, closed=span[1] - span[0] == len(edge.points))
     means, weights, t = _blocks(sums, places[i], places[j])
@@ -131,14 +137,14 @@ def _stretch(
     return places[i[path]], pieces[path]
 
 
-def _candidates(edge: Edge, span: tuple[int, int], gap: float) -> NDArray[np.intp]:
+def _candidates(edge: Edge, span: tuple[int, int], gap: float, most: int) -> NDArray[np.intp]:
     """Return the indices at which the stretch may be divided, its ends included."""
     first, last = span
     clear = round((gap + 1.0) / edge.step) if gap else 0
     count = int((last - first - 2 * clear) * edge.step / CANDIDATE_STEP)
     if count < 1:
         return np.array([first, (first + last) // 2, last])
-    inner = np.linspace(first + clear, last - clear, min(count, MOST_CANDIDATES) + 1)
+    inner = np.linspace(first + clear, last - clear, min(count, most) + 1)
     return np.unique(np.concatenate([[first], np.rint(inner).astype(int), [last]]))
 
 
@@ -211,48 +217,51 @@ def _fitted(
     t: NDArray[np.float64],
     rounds: int,
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    # The two coordinates come first, so that numpy's inner loops are long.
-    start, end = ends[:, 0].T[..., None].copy(), ends[:, 1].T[..., None].copy()
-    wanted, weight = np.moveaxis(points, 2, 0).copy(), use.astype(np.float64)
+    # The two coordinates come first, so that numpy's inner loops are long; measured from its start a piece
+    # is small enough for single precision.
+    start = ends[:, 0].T[..., None]
+    end = (ends[:, 1].T[..., None] - start).astype(np.float32)
+    wanted = (np.moveaxis(points, 2, 0) - start).astype(np.float32)
+    weight, at = use.astype(np.float32), t.astype(np.float32)
     for turn in range(rounds):
-        first, second = _handles(start, end, wanted, weight, t)
-        miss, velocity = _miss((start, first, second, end), wanted, t)
+        first, second = _handles(end, wanted, weight, at)
+        miss, velocity = _miss(first, second, end, wanted, at)
         speed = np.maximum(velocity[0] ** 2 + velocity[1] ** 2, 1e-9)
         if turn < rounds - 1:
-            t = np.clip(t + (miss[0] * velocity[0] + miss[1] * velocity[1]) / speed, 0, 1)
+            at = np.clip(at + (miss[0] * velocity[0] + miss[1] * velocity[1]) / speed, 0, 1)
     off = np.abs(miss[0] * velocity[1] - miss[1] * velocity[0]) / np.sqrt(speed)
-    return np.concatenate([start, first, second, end], axis=2).transpose(1, 2, 0), off * weight
+    pieces = start + np.concatenate([np.zeros_like(end), first, second, end], axis=2)
+    return pieces.transpose(1, 2, 0), off * weight
 
 
-def _handles(
-    start: NDArray[np.float64],
-    end: NDArray[np.float64],
-    wanted: NDArray[np.float64],
-    weight: NDArray[np.float64],
-    t: NDArray[np.float64],
-) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+def _handles(end: _Single, wanted: _Single, weight: _Single, t: _Single) -> tuple[_Single, _Single]:
     """Return the two free handles, (2, b, 1), that fit best at parameters `t`, held weakly at the thirds."""
     s = 1 - t
     b1, b2 = 3 * s * s * t, 3 * s * t * t
-    rest = wanted - (s**3 + b1) * start - (t**3 + b2) * end
+    rest = (wanted - (t * t * t + b2) * end).astype(np.float32, copy=False)
     w1, w2 = weight * b1, weight * b2
     # The handles are found as steps from the ends; the tie to the thirds only steadies straight pieces.
-    hold, third = 1e-3, (end - start) / 3
-    m11, m12, m22 = (w1 * b1).sum(axis=1) + hold, (w1 * b2).sum(axis=1), (w2 * b2).sum(axis=1) + hold
-    r1 = (w1 * rest).sum(axis=2) + hold * third[..., 0]
-    r2 = (w2 * rest).sum(axis=2) - hold * third[..., 0]
+    hold, third = 1e-3, end[..., 0] / 3
+    m11, m22 = _summed(w1, b1) + hold, _summed(w2, b2) + hold
+    m12 = _summed(w1, b2)
+    r1, r2 = _summed(w1, rest) + hold * third, _summed(w2, rest) - hold * third
     det = m11 * m22 - m12 * m12
     first, second = (m22 * r1 - m12 * r2) / det, (m11 * r2 - m12 * r1) / det
-    return start + first[..., None], end + second[..., None]
+    return first[..., None], end + second[..., None]
+
+
+def _summed(a: _Single, b: _Single) -> _Single:
+    """Return the sum of products along the last axis."""
+    return np.asarray(np.einsum("...k,...k->...", a, b))
 
 
 def _miss(
-    controls: tuple[NDArray[np.float64], ...], wanted: NDArray[np.float64], t: NDArray[np.float64]
-) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    first: _Single, second: _Single, end: _Single, wanted: _Single, t: _Single
+) -> tuple[_Single, _Single]:
     """Return points less curve, and the curve's velocity, both (2, b, k), at `t` (b, k)."""
-    p0, p1, p2, p3 = controls
-    a, b, c = p3 - 3 * p2 + 3 * p1 - p0, 3 * (p2 - 2 * p1 + p0), 3 * (p1 - p0)
-    return wanted - (((a * t + b) * t + c) * t + p0), (3 * a * t + 2 * b) * t + c
+    a, b, c = end - 3 * (second - first), 3 * (second - 2 * first), 3 * first
+    at = a * t
+    return wanted - ((at + b) * t + c) * t, (3 * at + 2 * b) * t + c
 
 
 def _cheapest(

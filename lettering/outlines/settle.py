@@ -14,6 +14,9 @@ from lettering.outlines.pieces import Division
 TIGHTEST = 2.9
 """Least radius, px, for which the pull of blur on a bend is undone: tighter bends are left to the grey."""
 
+LEAP = 2.0
+"""Farthest an unknown may go in one step, as a multiple of a change that is no news."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Footing:
@@ -86,8 +89,11 @@ def _step(nodes: Nodes, footing: Footing, targets: Points, sigma: float) -> NDAr
     normals = normals * (np.sqrt(footing.weight) / sigma)[:, None]
     off = _dot(targets - places, normals)
     rows = nodes.across(footing.piece, footing.t, normals)
-    matrix = (rows.T @ rows).toarray() + np.diag(priors(nodes) ** -2)
-    return np.asarray(linalg.solve(matrix, rows.T @ off, assume_a="pos", check_finite=False))
+    usual = priors(nodes)
+    matrix = (rows.T @ rows).toarray() + np.diag(usual**-2)
+    step = linalg.solve(matrix, rows.T @ off, assume_a="pos", check_finite=False)
+    # Where a handle is short the equations are far from linear, and a whole step would overshoot.
+    return np.asarray(np.clip(step, -LEAP * usual, LEAP * usual))
 
 
 def _feet(nodes: Nodes, footing: Footing) -> NDArray[np.float64]:
