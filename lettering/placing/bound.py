@@ -32,6 +32,11 @@ class Problem:
         """No choice costs less than the sum of all least parts."""
         return float(sum(own.min() for own in self.costs) + sum(table.min() for table in self.pairs.values()))
 
+    @property
+    def size(self) -> int:
+        """How many pairs of candidates there are, which is what work on the problem grows with."""
+        return sum(table.size for table in self.pairs.values())
+
     def total(self, picks: Sequence[int]) -> float:
         """Return what a choice of one candidate a line costs."""
         alone = sum(float(own[pick]) for own, pick in zip(self.costs, picks, strict=True))

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from lettering.geometry.support import clearance, reach_of
 from lettering.placing import rules
+from lettering.placing.between import Between
 from lettering.placing.candidates import Candidates
 from lettering.placing.placement import Broken, SpreadToPlace
 
@@ -22,7 +23,8 @@ def broken(spread: SpreadToPlace, chosen: Sequence[Candidates]) -> tuple[Broken,
 def _between(spread: SpreadToPlace, chosen: Sequence[Candidates]) -> Iterator[Broken]:
     for i, first in enumerate(chosen):
         for second in chosen[i + 1 :]:
-            for rule, clash in rules.together(first, second, spread.frame).items():
+            clear = Between.of(first, second)
+            for rule, clash in rules.together(clear, first, second, spread.frame).items():
                 if clash[0, 0]:
                     yield Broken(rule, (first.line.line, second.line.line), _BOTH[rule])
 

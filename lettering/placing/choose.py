@@ -1,4 +1,4 @@
-"""The exact choice of one candidate for each line: least total cost, with a proven lower bound.
+"""The choice of one candidate for each line: least total cost, with a proven lower bound.
 
 The problem is general: every line has candidates with a cost each, every two lines may have a table of what
 two candidates cost together (infinite: never together). Three steps, each exact: a quick descent finds a
@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lettering.placing.bound import NEVER, Costs, Pairs, Problem, shared_out
+from lettering.placing.search import searched
 from lettering.placing.solver import solved
 
 STEP = 1e-3
@@ -27,6 +28,9 @@ ROUNDS = 12
 STRIKES = 8
 """Most times that candidates are struck out before the rest goes to the solver."""
 
+SOLVABLE = 20_000
+"""Most pairs of candidates given to the solver: it takes long to build more, and cannot decide them."""
+
 
 @dataclass(frozen=True, slots=True)
 class Choice:
@@ -37,6 +41,8 @@ class Choice:
     """Total cost."""
     bound: float
     """Proven: no choice costs less."""
+    clashes: int = 0
+    """Pairs in it that exclude each other: 0 unless no better choice was found."""
 
     @property
     def proven(self) -> bool:
@@ -45,10 +51,11 @@ class Choice:
 
 
 def choose(costs: Sequence[Costs], pairs: Pairs, *, effort: float = EFFORT) -> Choice | None:
-    """Return the cheapest choice, or the best found within `effort`; none when none is found.
+    """Return the cheapest choice found, with the fewest clashes; none when a line has no candidate.
 
-    `costs` holds one array of shape (candidates,) a line, finite; a pair's infinite cost forbids it. Costs
-    are rounded to thousandths. Equal input gives an equal choice.
+    `costs` holds one array of shape (candidates,) a line, finite; a pair's infinite cost forbids it, and
+    counts `NEVER` in a choice that clashes. Costs are rounded to thousandths; `effort` limits the solver's
+    work. Equal input gives an equal choice.
     """
     if any(len(own) == 0 for own in costs):
         return None
@@ -56,25 +63,26 @@ def choose(costs: Sequence[Costs], pairs: Pairs, *, effort: float = EFFORT) -> C
     problem = Problem(tuple(map(_rounded, costs)), rounded)
     best, kept, shared = _narrowed(problem)
     if any(len(own) == 0 for own in kept):
-        return None if best is None else Choice(best, problem.total(best), problem.total(best))
-    picks, bound = solved(problem.only(kept), shared.bound, effort)
-    found = [best] if best else []
+        return _as_choice(problem, best, problem.total(best))
+    left = problem.only(kept)
+    if left.size > SOLVABLE:
+        return _as_choice(problem, best, shared.bound)
+    picks, bound = solved(left, shared.bound, effort)
     if picks is not None:
-        found.append(_back(picks, kept))
-    return _best(problem, found, bound)
+        best = min(best, _back(picks, kept), key=problem.total)
+    return _as_choice(problem, best, bound)
 
 
 def _rounded(cost: Costs) -> Costs:
-    return np.rint(np.asarray(cost) / STEP) * STEP
+    return np.rint(np.asarray(cost, dtype=np.float64) / STEP) * STEP
 
 
-def _best(problem: Problem, found: Sequence[tuple[int, ...]], bound: float) -> Choice | None:
-    """Return the best choice found; no total lies strictly between two steps, so the bound rises to one."""
-    if not found:
-        return None
-    chosen = min(found, key=problem.total)
-    score = problem.total(chosen)
-    return Choice(chosen, score, min(score, float(np.ceil(bound / STEP - 0.1)) * STEP))
+def _as_choice(problem: Problem, picks: tuple[int, ...], bound: float) -> Choice:
+    """Return the choice; no total lies strictly between two steps, so the bound rises to one."""
+    score = problem.total(picks)
+    clashes = sum(bool(table[picks[i], picks[j]] >= NEVER) for (i, j), table in problem.pairs.items())
+    risen = score if bound >= score else float(np.ceil(bound / STEP - 0.1)) * STEP
+    return Choice(picks, score, min(score, risen), clashes)
 
 
 def _descended(problem: Problem) -> tuple[int, ...]:
@@ -104,7 +112,7 @@ def _greedy(problem: Problem, beside: Sequence[dict[int, Costs]], order: Sequenc
     return tuple(picks[i] for i in range(len(beside)))
 
 
-def _narrowed(problem: Problem) -> tuple[tuple[int, ...] | None, list[NDArray[np.intp]], Problem]:
+def _narrowed(problem: Problem) -> tuple[tuple[int, ...], list[NDArray[np.intp]], Problem]:
     """Return the best choice found, the candidates that may be in a better one, and their problem shared out.
 
     Shared out, a problem is easy to descend: the better the bound, the better the choice found, and the
@@ -115,15 +123,17 @@ def _narrowed(problem: Problem) -> tuple[tuple[int, ...] | None, list[NDArray[np
     for strike in range(STRIKES):
         shared = shared_out(shared, 1 if strike == 0 else ROUNDS)
         best = min(best, _back(_descended(shared), kept), key=problem.total)
+        if strike == 1 and shared.size > SOLVABLE:
+            best = searched(problem, best)
         stays = [np.flatnonzero(bound <= problem.total(best) - STEP / 2) for bound in shared.bounds()]
         before = sum(map(len, kept))
         kept = [own[s] for own, s in zip(kept, stays, strict=True)]
         if any(len(own) == 0 for own in kept):
             break
         shared = shared.only(stays)
-        if strike > 1 and sum(map(len, kept)) > 0.97 * before:
+        if strike > 0 and sum(map(len, kept)) > 0.97 * before:
             break
-    return (best if problem.total(best) < NEVER / 2 else None), kept, shared
+    return best, kept, shared
 
 
 def _back(picks: Sequence[int], kept: Sequence[NDArray[np.intp]]) -> tuple[int, ...]:

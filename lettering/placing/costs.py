@@ -3,7 +3,8 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from lettering.geometry.support import clearance, clearances, reach, reach_of
+from lettering.geometry.support import clearance, reach, reach_of
+from lettering.placing.between import Between, Clear
 from lettering.placing.busyness import busyness
 from lettering.placing.candidates import Candidates
 from lettering.placing.placement import SpreadToPlace
@@ -99,15 +100,19 @@ def _ends(spread: SpreadToPlace, found: Candidates, weights: Weights) -> Costs:
 
 
 def together(
-    spread: SpreadToPlace, first: Candidates, second: Candidates, weights: Weights, *, next_: bool
+    spread: SpreadToPlace,
+    between: Between,
+    first: Candidates,
+    second: Candidates,
+    weights: Weights,
+    *,
+    next_: bool,
 ) -> Costs:
     """Return what two lines cost together, (n, m); `next_` when the second follows at once."""
-    clear = clearances(first.body, second.body)
+    clear = between.bodies
     cost = weights.tangent * _fades(clear, BODY_STANDOFF_MM) + weights.crowded * _fades(clear, AIRY_MM)
-    for own in first.tail_hulls:
-        cost += weights.tangent * _fades(clearances(own, second.body), TAIL_STANDOFF_MM)
-    for other in second.tail_hulls:
-        cost += weights.tangent * _fades(clearances(first.body, other), TAIL_STANDOFF_MM)
+    for tail in (*between.first_tails, *between.second_tails):
+        cost += weights.tangent * _fades(tail, TAIL_STANDOFF_MM)
     tops = np.abs(first.box[:, None, 1] - second.box[None, :, 1])
     cost += weights.askew * ((tops > 0.3) & (tops < ALMOST_MM) & (clear < 30.0))
     return cost + _path(spread, first, second, clear, weights) if next_ else cost
@@ -120,18 +125,20 @@ BODY_STANDOFF_MM = 3.0
 
 
 def _path(
-    spread: SpreadToPlace, first: Candidates, second: Candidates, clear: Costs, weights: Weights
+    spread: SpreadToPlace, first: Candidates, second: Candidates, clear: Clear, weights: Weights
 ) -> Costs:
     """Return the price of the eye's way from one bubble to the next, none from page to page."""
     step = second.middle[None] - first.middle[:, None]
     back, climb = np.maximum(-step[..., 0], 0.0), np.maximum(-step[..., 1], 0.0)
-    cost = weights.step * np.maximum(clear - AIRY_MM, 0.0) / 10 + weights.backward * (back + climb) / 10
+    cost: Costs = weights.step * np.maximum(clear - AIRY_MM, 0.0) / 10
+    cost = cost + weights.backward * (back + climb) / 10
     if (fold := spread.frame.fold_x) is None:
         return cost
     same = (first.middle[:, None, 0] > fold) == (second.middle[None, :, 0] > fold)
     return np.where(same, cost, 0.0)
 
 
-def _fades(clear: Costs, until: float) -> Costs:
+def _fades(clear: Clear, until: float) -> Costs:
     """Return 1 where there is no clear distance, fading to 0 at `until` mm."""
-    return np.clip(1 - clear / until, 0.0, 1.0)
+    fading: Costs = np.clip(1 - clear / until, 0.0, 1.0)
+    return fading

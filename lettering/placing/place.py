@@ -1,7 +1,9 @@
 """Where the bubbles of a spread go: candidates, hard rules, an exact choice, and a finer look round it."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import combinations
 
 import numpy as np
 from numpy.typing import NDArray
@@ -9,6 +11,7 @@ from numpy.typing import NDArray
 from lettering.geometry.point import Point
 from lettering.geometry.rect import Rect
 from lettering.placing import costs, rules
+from lettering.placing.between import Between
 from lettering.placing.bound import Pairs
 from lettering.placing.broken import broken
 from lettering.placing.candidates import Candidates, around, bodies, grid, with_tails
@@ -28,6 +31,13 @@ MOST = 80
 """Candidates kept for each line."""
 MOST_HARD = 200
 """Candidates kept for each line of a spread that the first look could not solve."""
+MOST_OF_ALL = 840
+"""Candidates kept for all lines of a spread together: the work of a choice grows with their square."""
+MOST_TRIED = 40_000
+"""Bodies tried in one look, about: with more lines and shapes the places tried lie farther apart."""
+
+HOPELESS = 3
+"""Pairs of lines that still exclude each other in the first look, beyond which a finer look is no help."""
 
 LIKELY = 3
 """Times as many candidates are given tails as are kept."""
@@ -55,8 +65,11 @@ def place(spread: SpreadToPlace, *, seconds: float = SECONDS, weights: Weights =
         return PlacedSpread(placements=(), score=0.0, bound=0.0)
     for step, most in ((STEP_MM, MOST), (STEP_MM / 2, MOST_HARD)):
         look = _look(spread, weights, step, most)
-        if (choice := _choose(spread, look, weights, seconds / 4)) is not None:
+        choice = _choose(spread, look, weights, seconds / 4)
+        if choice is not None and not choice.clashes:
             return _settled(spread, look, choice, weights, seconds / 4)
+        if choice is not None and choice.clashes > HOPELESS:
+            break
     look = _look(spread, weights, STEP_MM, MOST, lenient=True)
     choice = _choose(spread, look, weights, seconds / 4, lenient=True)
     if choice is None:
@@ -65,8 +78,17 @@ def place(spread: SpreadToPlace, *, seconds: float = SECONDS, weights: Weights =
 
 
 def _look(spread: SpreadToPlace, weights: Weights, step: float, most: int, lenient: bool = False) -> _Look:
+    """Return candidates of every line, fewer of each and farther apart where there are many lines."""
+    safe, shapes = spread.frame.safe, sum(len(line.shapes) for line in spread.lines)
+    step = max(step, math.sqrt(shapes * safe.width * safe.height / MOST_TRIED))
+    most = min(most, _share(spread))
     looked = [_line(spread, line, weights, step, most, lenient) for line in spread.lines]
     return _Look(tuple(found for found, _ in looked), tuple(cost for _, cost in looked))
+
+
+def _share(spread: SpreadToPlace) -> int:
+    """Return how many candidates each line may have at most."""
+    return max(MOST_OF_ALL // len(spread.lines), 1)
 
 
 def _line(
@@ -82,14 +104,15 @@ def _priced(
     spread: SpreadToPlace, found: Candidates, weights: Weights, most: int, lenient: bool
 ) -> tuple[Candidates, NDArray[np.float64]]:
     """Return the best of the bodies `found` that keep the rules (or pay for it), with tails."""
+    cell = _page_cell(spread, most) if lenient else CELL_MM
     fines = _fines(rules.bodies(spread, found), lenient)
     found, fines = _only(found, fines, np.flatnonzero(np.isfinite(fines)))
     cost = fines + costs.bodies(spread, found, weights)
-    found, cost = _only(found, cost, _thinned(found, cost + costs.away(found, weights), LIKELY * most))
+    found, cost = _only(found, cost, _thinned(found, cost + costs.away(found, weights), LIKELY * most, cell))
     found = with_tails(spread, found)
     cost = cost + costs.tails(spread, found, weights) + _fines({"tail": rules.tails(spread, found)}, lenient)
     found, cost = _only(found, cost, np.flatnonzero(np.isfinite(cost)))
-    return _only(found, cost, _thinned(found, cost, most))
+    return _only(found, cost, _thinned(found, cost, most, cell))
 
 
 def _only(
@@ -124,14 +147,24 @@ CELL_MM = 20.0
 """The best candidate of every cell this wide has a chance before the second best of any."""
 
 
-def _thinned(found: Candidates, cost: NDArray[np.float64], most: int) -> NDArray[np.intp]:
-    """Return the indices of at most `most` candidates: the best of each place, then the best of the rest."""
+LEADERS = 2 / 3
+"""Part of the kept candidates that the best of all cells may take."""
+
+
+def _page_cell(spread: SpreadToPlace, most: int) -> float:
+    """Return the width of cells, mm, so large that the leaders cover the page: a crowd needs every corner."""
+    safe = spread.frame.safe
+    return max(CELL_MM, math.sqrt(safe.width * safe.height / (LEADERS * most)))
+
+
+def _thinned(found: Candidates, cost: NDArray[np.float64], most: int, cell: float) -> NDArray[np.intp]:
+    """Return the indices of at most `most` candidates: the best of each cell, then the best of the rest."""
     by_cost = np.argsort(cost, kind="stable")
     if len(cost) <= most:
         return by_cost
-    cells = np.floor(found.middle[by_cost] / CELL_MM).astype(int)
+    cells = np.floor(found.middle[by_cost] / cell).astype(int)
     _, first = np.unique(cells, axis=0, return_index=True)
-    leaders = np.sort(first)[: most * 2 // 3]
+    leaders = np.sort(first)[: int(most * LEADERS)]
     rest = np.setdiff1d(np.arange(len(cost)), leaders)[: most - len(leaders)]
     best: NDArray[np.intp] = by_cost[np.sort(np.concatenate([leaders, rest]))]
     return best
@@ -148,13 +181,13 @@ def _choose(
 def _pairs(spread: SpreadToPlace, found: Sequence[Candidates], weights: Weights, lenient: bool) -> Pairs:
     """Return what every two lines cost together, infinite where they exclude each other."""
     tables = {}
-    for i, first in enumerate(found):
-        for j in range(i + 1, len(found)):
-            both_held = first.line.held is not None and found[j].line.held is not None
-            table = costs.together(spread, first, found[j], weights, next_=j == i + 1)
-            for rule, clash in rules.together(first, found[j], spread.frame).items():
-                table = table + np.where(clash, PRICES[rule] if lenient or both_held else np.inf, 0.0)
-            tables[i, j] = table
+    for (i, first), (j, second) in combinations(enumerate(found), 2):
+        between = Between.of(first, second)
+        both_held = first.line.held is not None and second.line.held is not None
+        table = costs.together(spread, between, first, second, weights, next_=j == i + 1)
+        for rule, clash in rules.together(between, first, second, spread.frame).items():
+            table[clash] += PRICES[rule] if lenient or both_held else np.inf
+        tables[i, j] = table
     return tables
 
 
@@ -168,7 +201,7 @@ def _settled(
     ]
     fine = _Look(tuple(found for found, _ in closer), tuple(cost for _, cost in closer))
     better = _choose(spread, fine, weights, effort)
-    if better is None or better.score > choice.score:
+    if better is None or better.clashes or better.score > choice.score:
         return _result(spread, look, choice)
     return _result(spread, fine, better)
 
@@ -183,7 +216,7 @@ def _closer(
     shape = np.repeat(np.arange(len(found.line.shapes)), len(near))
     shape = np.concatenate([shape, found.shape])
     centre = np.concatenate([np.tile(near, (len(found.line.shapes), 1)), found.centre])
-    return _priced(spread, bodies(found.line, shape, centre), weights, MOST, False)
+    return _priced(spread, bodies(found.line, shape, centre), weights, min(MOST, _share(spread)), False)
 
 
 def _result(spread: SpreadToPlace, look: _Look, choice: Choice) -> PlacedSpread:

@@ -5,7 +5,8 @@ from numpy.typing import NDArray
 
 from lettering.book.page import Frame
 from lettering.geometry.rect import Rect
-from lettering.geometry.support import Reach, clearance, clearances, reach_of
+from lettering.geometry.support import Reach, clearance, reach_of
+from lettering.placing.between import Between
 from lettering.placing.candidates import Candidates
 from lettering.placing.placement import SpreadToPlace
 
@@ -74,24 +75,16 @@ BETWEEN_MM = 1.5
 """Least clear distance between two bodies."""
 
 
-def together(first: Candidates, second: Candidates, frame: Frame) -> dict[str, NDArray[np.bool_]]:
+def together(
+    clear: Between, first: Candidates, second: Candidates, frame: Frame
+) -> dict[str, NDArray[np.bool_]]:
     """Return for each rule that concerns two bubbles where it is broken, (n, m); `first` is spoken before."""
+    near = np.concatenate([clear.first_tails, clear.second_tails, clear.tails]) < LINE_MM
     return {
-        "overlap": clearances(first.body, second.body) < BETWEEN_MM,
-        "tail": _tails_meet(first, second),
+        "overlap": clear.bodies < BETWEEN_MM,
+        "tail": np.asarray(near.any(axis=0)),
         "order": ~in_order(first, second, frame),
     }
-
-
-def _tails_meet(first: Candidates, second: Candidates) -> NDArray[np.bool_]:
-    meet = np.zeros((len(first), len(second)), dtype=np.bool_)
-    for own in first.tail_hulls:
-        meet |= clearances(own, second.body) < LINE_MM
-        for other in second.tail_hulls:
-            meet |= clearances(own, other) < LINE_MM
-    for other in second.tail_hulls:
-        meet |= clearances(first.body, other) < LINE_MM
-    return meet
 
 
 ORDER_SLACK_MM = 0.3

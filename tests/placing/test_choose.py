@@ -10,6 +10,7 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 
 from lettering.placing.bound import Problem, shared_out
 from lettering.placing.choose import choose
+from lettering.placing.search import searched
 from lettering.placing.solver import solved
 
 Costs = list[NDArray[np.float64]]
@@ -44,9 +45,9 @@ def test_the_choice_is_as_good_as_trying_everything(seed: int) -> None:
     best = min(total(picks, costs, pairs) for picks in everything)
     choice = choose(costs, pairs)
 
-    if choice is None:
-        assert best == np.inf
-    else:
+    assert choice is not None
+    assert (choice.clashes > 0) == (best == np.inf)
+    if best < np.inf:
         assert choice.score == pytest.approx(best, abs=1e-6)
         assert choice.score == pytest.approx(total(choice.picks, costs, pairs), abs=1e-6)
         assert choice.proven
@@ -88,7 +89,8 @@ def test_the_choice_is_as_good_as_an_independent_formulation(seed: int) -> None:
     costs, pairs = random_problem(100 + seed, 4, 10)
     choice = choose(costs, pairs)
 
-    assert (choice.score if choice else np.inf) == pytest.approx(by_milp(costs, pairs), abs=1e-4)
+    assert choice is not None
+    assert (np.inf if choice.clashes else choice.score) == pytest.approx(by_milp(costs, pairs), abs=1e-4)
 
 
 @pytest.mark.parametrize("seed", range(6))
@@ -99,8 +101,9 @@ def test_the_solver_alone_agrees(seed: int) -> None:
     choice = choose(costs, pairs)
     picks, bound = solved(problem, 0.0, 1.0)
 
-    assert (choice is None) == (picks is None)
-    if choice and picks:
+    assert choice is not None
+    assert (choice.clashes > 0) == (picks is None)
+    if picks:
         assert problem.total(picks) == pytest.approx(choice.score, abs=1e-6)
         assert bound == pytest.approx(choice.score, abs=1e-6)
 
@@ -116,6 +119,32 @@ def test_sharing_out_changes_no_choice(seed: int) -> None:
     for picks in itertools.product(*(range(len(own)) for own in costs)):
         assert shared.total(picks) == pytest.approx(problem.total(picks), abs=1e-6)
         assert shared.bound <= problem.total(picks) + 1e-6
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_a_search_ends_no_worse_than_it_began(seed: int) -> None:
+    """From the first candidates of twelve lines a search finds a cheaper choice that costs what it says."""
+    costs, pairs = random_problem(400 + seed, 12, 20)
+    tables = {pair: np.minimum(table, 1e3) for pair, table in pairs.items()}
+    problem = Problem(tuple(costs), tables)
+    start = (0,) * 12
+    picks = searched(problem, start)
+
+    assert problem.total(picks) < problem.total(start)
+    assert problem.total(searched(problem, picks)) <= problem.total(picks)
+    assert problem.total(picks) == pytest.approx(total(picks, costs, tables), abs=1e-6)
+
+
+def test_a_problem_too_large_to_decide_ends_with_an_honest_bound() -> None:
+    """Twelve lines that all exclude each other give a choice with all its clashes, and a bound no higher."""
+    costs = [np.arange(40.0) for _ in range(12)]
+    pairs = {(i, j): np.full((40, 40), np.inf) for i, j in itertools.combinations(range(12), 2)}
+    choice = choose(costs, pairs)
+
+    assert choice is not None
+    assert choice.clashes == 66
+    assert choice.picks == (0,) * 12
+    assert choice.bound <= choice.score
 
 
 def test_no_candidate_means_no_choice() -> None:
