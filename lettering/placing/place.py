@@ -1,4 +1,4 @@
-"""Where the bubbles of a spread go: candidates, hard rules, an exact choice, and a finer look round it."""
+"""Where the bubbles of a spread go: candidates, hard rules, a choice, and a finer look round it."""
 
 import math
 from collections.abc import Sequence

@@ -9,8 +9,9 @@ from numpy.typing import NDArray
 from lettering.book.page import PageFormat, frame
 from lettering.geometry.point import Point
 from lettering.geometry.rect import Rect
-from lettering.placing.place import place
+from lettering.placing.place import MOST, MOST_OF_ALL, STEP_MM, _look, place
 from lettering.placing.placement import LineToPlace, Placement, Shape, Speaker, SpreadToPlace
+from lettering.placing.weights import HOUSE
 from tests.independent_checker import violations
 from tests.placing.spreads import as_layout, oval, random_spread
 
@@ -113,6 +114,18 @@ def test_a_crowded_spread_is_drawn_and_its_broken_rules_named() -> None:
     assert [p.line for p in placed.placements] == [1, 2, 3, 4]
     assert placed.broken
     assert all(b.detail and set(b.lines) <= {1, 2, 3, 4} for b in placed.broken)
+
+
+def test_the_work_on_a_crowd_is_bounded() -> None:
+    """Fourteen lines on a page for one share the candidates, and their layout has an honest bound."""
+    spread = crowd(14)
+    look = _look(spread, HOUSE, STEP_MM, MOST, lenient=True)
+    placed = place(spread)
+
+    assert sum(len(found) for found in look.found) <= MOST_OF_ALL
+    assert len(placed.placements) == 14
+    assert {"overlap", "tail"} & {b.rule for b in placed.broken}
+    assert placed.bound <= placed.score
 
 
 def test_a_bubble_larger_than_its_page_is_drawn_in_the_middle() -> None:
