@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator, Sequence
 
-from lettering.geometry.support import clearance, reach_of
+from lettering.geometry.rect import Rect
+from lettering.geometry.support import Reach, clearance, reach_of
 from lettering.placing import rules
 from lettering.placing.between import Between
 from lettering.placing.candidates import Candidates
@@ -43,13 +44,21 @@ def _what(rule: str, spread: SpreadToPlace, one: Candidates) -> str:
     if rule == "gutter":
         return "the fold"
     if rule == "keep-clear":
-        boxes = [f"the place to keep clear at {r.x0:g}, {r.y0:g} mm" for r in spread.keep_clear
-                 if clearance(one.body, reach_of(r))[0] < rules.LINE_MM]  # fmt: skip
-        return " and ".join(boxes)
+        return " and ".join(_places(spread, [one.body]))
     shapes = [one.body] if rule == "figure" else list(one.tail_hulls)
     speaking = {speaker.who for speaker in one.line.speakers} if rule == "tail" else set()
-    return " and ".join(
-        f"{who}'s box"
-        for who, rect in spread.figures
-        if who not in speaking and any(clearance(s, reach_of(rect))[0] < rules.LINE_MM for s in shapes)
-    )
+    boxes = [f"{who}'s box" for who, rect in spread.figures if who not in speaking and _meets(shapes, rect)]
+    return " and ".join(boxes + (_places(spread, shapes) if rule == "tail" else []))
+
+
+def _places(spread: SpreadToPlace, shapes: Sequence[Reach]) -> list[str]:
+    """Return the places to keep clear that any of `shapes` meets, by where they are."""
+    return [
+        f"the place to keep clear at {rect.x0:g}, {rect.y0:g} mm"
+        for rect in spread.keep_clear
+        if _meets(shapes, rect)
+    ]
+
+
+def _meets(shapes: Sequence[Reach], rect: Rect) -> bool:
+    return any(bool(clearance(shape, reach_of(rect))[0] < rules.LINE_MM) for shape in shapes)

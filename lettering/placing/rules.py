@@ -56,9 +56,10 @@ def _into(shapes: Reach, obstacles: list[Reach]) -> Depths:
 
 
 def tails(spread: SpreadToPlace, found: Candidates) -> Depths:
-    """Return how deep the tails reach into other characters' boxes, or into a speaker's own face."""
+    """Return how deep the tails reach into other characters' boxes, places to keep clear or the own face."""
     speaking = {speaker.who for speaker in found.line.speakers}
     others = [reach_of(rect) for who, rect in spread.figures if who not in speaking]
+    others += [reach_of(rect) for rect in spread.keep_clear]
     depths = [_into(hull, others) for hull in found.tail_hulls]
     room = FACE_X_HEIGHTS * spread.x_height_mm - LINE_MM
     for speaker, hull in zip(found.line.speakers, found.tail_hulls, strict=True):

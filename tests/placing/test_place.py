@@ -188,3 +188,11 @@ def test_a_caption_has_no_tail() -> None:
     placed = place(replace(spread, lines=(replace(spread.lines[0], speakers=()),)))
 
     assert placed.placements[0].tips == ()
+
+
+def test_a_tail_goes_round_a_place_to_keep_clear() -> None:
+    """The bubble leaves the place right above the mouth when its tail would cross what lies there."""
+    free = place(replace(alone(), keep_clear=(Rect(80, 100, 120, 130),)))
+
+    assert free.broken == ()
+    assert abs(free.placements[0].centre.x - 100.0) > 20.0
