@@ -20,7 +20,7 @@ ROOT = Path(lettering.__file__).parents[1]
 NEAR = 2.0
 """Font units, 0.02 mm on paper, that another machine's arithmetic may move an outline by."""
 
-pytestmark = pytest.mark.timeout(400)
+pytestmark = pytest.mark.timeout(1500)
 
 
 @pytest.fixture(scope="module")
