@@ -2,6 +2,7 @@
 
 import io
 from collections.abc import Callable, Iterable
+from functools import lru_cache
 
 import cairocffi as cairo  # type: ignore[import-untyped]
 import numpy as np
@@ -73,7 +74,7 @@ def _straight(native: NDArray[np.uint32]) -> Rgba:
 
 
 def _show(context: cairo.Context, picture: Picture) -> None:
-    pixels = cairo.ImageSurface.create_from_png(io.BytesIO(picture.png))
+    pixels = _decoded(picture.png)
     with context:
         context.translate(picture.rect.x0, picture.rect.y0)
         context.scale(picture.rect.width / pixels.get_width(), picture.rect.height / pixels.get_height())
@@ -82,6 +83,12 @@ def _show(context: cairo.Context, picture: Picture) -> None:
         context.get_source().set_extend(cairo.EXTEND_PAD)
         context.rectangle(0, 0, pixels.get_width(), pixels.get_height())
         context.fill()
+
+
+@lru_cache(maxsize=4)
+def _decoded(png: bytes) -> cairo.ImageSurface:
+    """Return the pixels of a picture; kept for the next band, which most often shows the same ones."""
+    return cairo.ImageSurface.create_from_png(io.BytesIO(png))
 
 
 def _paint(context: cairo.Context, item: Painted) -> None:

@@ -24,6 +24,9 @@ LONGEST_ART = 2_000
 PLAUSIBLE_PPI = (100.0, 5_000.0)
 """What scanners write. Cameras and screens write 1, 72 or 96, which says nothing of the paper."""
 
+SMALL_PICTURE = 1_000_000
+"""Pictures with fewer values are packed as small as can be; crops of letters have some ten thousand."""
+
 Pixels = NDArray[np.uint8] | NDArray[np.uint16]
 
 
@@ -54,7 +57,8 @@ def read_art(path: Path, longest: int = LONGEST_ART) -> NDArray[np.uint8]:
 def png_bytes(pixels: NDArray[np.uint8]) -> bytes:
     """Return a PNG of grey (rows, columns) or colour (rows, columns, 3) pixels."""
     file = io.BytesIO()
-    Image.fromarray(pixels).save(file, "PNG", optimize=True)
+    # The last tenth of a large picture's size takes most of the time to save.
+    Image.fromarray(pixels).save(file, "PNG", optimize=pixels.size < SMALL_PICTURE)
     return file.getvalue()
 
 
