@@ -13,7 +13,7 @@ from lettering.geometry.contour import Contour
 from lettering.geometry.fit import fit_closed
 from lettering.geometry.path import Path
 from lettering.geometry.point import Point
-from lettering.geometry.region import Region
+from lettering.geometry.region import Region, is_simple
 from lettering.geometry.walk import Walk
 
 FINE_STEPS = 96
@@ -29,7 +29,9 @@ def bubble(body: Contour, tails: Sequence[Tail], *, line_mm: float, voice: Voice
     if voice == "thought":
         puffs = [puff for tail in tails for puff in (*tail.puffs, tail.outline)]
         return Bubble(body=body, tails=tuple(tails), outline=Path((body, *puffs)), line_mm=line_mm)
-    outline = _spliced(body, tails) or _united(body, tails)
+    outline = _spliced(body, tails)
+    if outline is None or not is_simple(outline.flattened()):
+        outline = _united(body, tails)
     broken: tuple[float, ...] = ()
     if voice == "whisper":
         broken = dashes(Walk.along(outline).length, line_mm)

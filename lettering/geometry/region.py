@@ -144,5 +144,10 @@ def stacked(regions: Iterable[Region]) -> NDArray[np.object_]:
     return np.array([region.shape for region in regions], dtype=object)
 
 
+def is_simple(corners: Points) -> bool:
+    """Tell whether the closed polygon through `corners`, shape (n, 2), nowhere crosses or touches itself."""
+    return bool(shapely.is_valid(shapely.Polygon(corners)))
+
+
 def _solid(corners: Points) -> BaseGeometry:
     return shapely.make_valid(shapely.Polygon(corners))

@@ -230,11 +230,12 @@ def _result(spread: SpreadToPlace, look: _Look, choice: Choice) -> PlacedSpread:
 
 
 def _placement(one: Candidates) -> Placement:
-    if one.line.held is not None:
-        return one.line.held
+    tips = tuple(Point(*map(float, tail.tip[0].round(3))) for tail in one.tails)
+    if (held := one.line.held) is not None:
+        return held if len(held.tips) == len(tips) else replace(held, tips=tips)
     return Placement(
         line=one.line.line,
         shape=int(one.shape[0]),
         centre=Point(*map(float, one.centre[0].round(3))),
-        tips=tuple(Point(*map(float, tail.tip[0].round(3))) for tail in one.tails),
+        tips=tips,
     )

@@ -130,14 +130,15 @@ class _Choices:
                     for stack, contour in zip(offered, bodies, strict=True)
                 ),
                 speakers=tuple(_speakers(line, spread)),
-                held=replace(before, held=True) if before and fixed else None,
+                # Tails are aimed anew unless the illustrator holds them: the speaker may have moved.
+                held=_fixed(before, was.held) if before and was and fixed else None,
                 former=before,
             ),
         )
 
     def finished(self, bench: Bench, frame: Frame, placement: Placement) -> FinishedLine:
         """Return the line as it will print at `placement`."""
-        placement = _kept(placement)
+        placement = _as_it_was(_kept(placement), self.to_place.former)
         step = placement.centre - Point(0.0, 0.0)
         held = self.was is not None and self.was.held
         return FinishedLine(
@@ -198,6 +199,22 @@ def _as_before(line: Line, was: FormerLine) -> Line:
         return line
     rows = [" ".join(next(words) for _ in range(count)) for count in counts]
     return replace(line, says="\n".join(rows))
+
+
+SAME_TIP_MM = 0.05
+"""A tail that would end this near to where it ended before is left as it was."""
+
+
+def _fixed(before: Placement, held: bool) -> Placement:
+    return replace(before, held=True, tips=before.tips if held else ())
+
+
+def _as_it_was(placement: Placement, before: Placement | None) -> Placement:
+    """Return the placement with its former tips, when it has not moved and they differ by rounding only."""
+    if before is None or before.centre != placement.centre or len(before.tips) != len(placement.tips):
+        return placement
+    near = [(a - b).length <= SAME_TIP_MM for a, b in zip(before.tips, placement.tips, strict=True)]
+    return replace(placement, tips=before.tips) if all(near) else placement
 
 
 def _kept(placement: Placement) -> Placement:

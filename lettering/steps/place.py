@@ -32,8 +32,8 @@ SIZE_STEPS = 4
 def place_book(path: Path, *, progress: Progress = silent) -> LaidOut:
     """Place every line of the book at `path` and write the placements beside it.
 
-    Held lines stay; the others are placed anew, near where they were. Raises LetteringError when the book
-    cannot be set; nothing is written then.
+    Only what changed is placed anew: held lines stay always, and lines whose words are as before stay
+    wherever that breaks no rule. Raises LetteringError when the book cannot be set; nothing is written then.
     """
     matter = read_matter(path)
     result = lay_out_book(matter, progress=progress)
@@ -80,14 +80,18 @@ def read_matter(path: Path) -> Matter:
 
 
 def lay_out_book(matter: Matter, *, stay: bool = False, progress: Progress = silent) -> LaidOut:
-    """Return the book laid out at the largest size that leaves no rule broken, and its findings."""
+    """Return the book laid out at the largest size that leaves no rule broken, and its findings.
+
+    Lines whose words are as before keep their place. Where that breaks a rule the whole spread is placed
+    again, near the former places, unless everything is to `stay`.
+    """
     book = matter.book
     band = band_for(book.reader_age)
     best: LaidOut | None = None
     for size in _sizes(matter, band, stay):
-        bench = Bench(book=book, hand=matter.hand, band=band, x_height_mm=size, stay=stay)
+        bench = Bench(book=book, hand=matter.hand, band=band, x_height_mm=size, stay=True)
         parts = zip(book.spreads, matter.former, matter.detail, strict=True)
-        laid = (lay_out(bench, *part) for part in parts)
+        laid = (_spread(bench, *part, stay) for part in parts)
         spreads = tuple(told(laid, len(book.spreads), "placing spreads", progress))
         result = LaidOut(book=book, hand=matter.hand, x_height_mm=size, spreads=spreads)
         if best is None or _broken(result) < _broken(best):
@@ -96,6 +100,19 @@ def lay_out_book(matter: Matter, *, stay: bool = False, progress: Progress = sil
             break
     assert best is not None
     return replace(best, findings=tuple(findings_of(best.spreads, book, matter.hand, band)))
+
+
+def _spread(
+    bench: Bench,
+    spread: Spread,
+    former: Sequence[FormerLine | None],
+    detail: NDArray[np.float64] | None,
+    stay: bool,
+) -> FinishedSpread:
+    kept = lay_out(bench, spread, former, detail)
+    if stay or not kept.placed.broken or not any(former):
+        return kept
+    return lay_out(replace(bench, stay=False), spread, former, detail)
 
 
 def to_keep(spreads: Sequence[FinishedSpread]) -> list[FormerSpread]:
@@ -123,9 +140,11 @@ def _sizes(matter: Matter, band: ReadingBand, stay: bool) -> list[float]:
     """Return the sizes to try, largest first: the book's own, that of its placements, or the age's range."""
     if matter.book.x_height_mm is not None:
         return [matter.book.x_height_mm]
-    if stay and (size := _former_size(matter)) is not None:
-        return [size]
-    return [float(size) for size in np.linspace(band.x_target, band.x_min, SIZE_STEPS).round(2)]
+    sizes = [float(size) for size in np.linspace(band.x_target, band.x_min, SIZE_STEPS).round(2)]
+    former = _former_size(matter)
+    if former is None:
+        return sizes
+    return [former] if stay else [former, *(size for size in sizes if size < former)]
 
 
 def _former_size(matter: Matter) -> float | None:

@@ -87,6 +87,20 @@ def test_a_changed_word_leaves_the_other_lines_alone(tmp_path: Path) -> None:
     assert [line for line in after if line["line"] != 3] == [line for line in before if line["line"] != 3]
 
 
+def test_a_moved_speaker_is_aimed_at_from_where_the_bubble_stood(tmp_path: Path) -> None:
+    """When a figure moves, its bubble keeps its place and its tail finds the new mouth; others do not change."""
+    book = book_on_disk(tmp_path)
+    before = layout(place_book(book))["spreads"][0]["lines"]
+    book.write_text(BOOK.replace("mouth: [330, 185]", "mouth: [345, 200]"), encoding="utf-8")
+    result = layout(place_book(book))
+    after = result["spreads"][0]["lines"]
+
+    assert after[1]["ink"] == before[1]["ink"]
+    assert after[1]["tips"] != before[1]["tips"]
+    assert [after[i] for i in (0, 2, 3)] == [before[i] for i in (0, 2, 3)]
+    assert "tail-aim" not in {finding["code"] for finding in result["findings"]}
+
+
 def test_characters_that_the_hand_lacks_are_named_with_their_place(tmp_path: Path) -> None:
     """A book whose words the hand cannot letter is refused, line by line, and nothing is written."""
     text = BOOK.replace("Nobody answered.", "Nobody ☂ answered.")
