@@ -88,7 +88,7 @@ def test_a_changed_word_leaves_the_other_lines_alone(tmp_path: Path) -> None:
 
 
 def test_a_moved_speaker_is_aimed_at_from_where_the_bubble_stood(tmp_path: Path) -> None:
-    """When a figure moves, its bubble keeps its place and its tail finds the new mouth; others do not change."""
+    """When a figure moves, its bubble stays and its tail finds the new mouth; others do not change."""
     book = book_on_disk(tmp_path)
     before = layout(place_book(book))["spreads"][0]["lines"]
     book.write_text(BOOK.replace("mouth: [330, 185]", "mouth: [345, 200]"), encoding="utf-8")
