@@ -20,7 +20,7 @@ from lettering.setting.stand_ins import missing
 from lettering.setting.words import shown
 from lettering.steps.laid_out import Bench, LaidOut, lay_out
 from lettering.steps.progress import Progress, silent, told
-from lettering.storage.book_file import ReadBook, read_book
+from lettering.storage.book_file import ReadBook, missing_files, read_book
 from lettering.storage.images import read_art
 from lettering.storage.placements import placements_path, read_placements, write_placements
 from lettering.storage.ufo import read_hand
@@ -65,6 +65,9 @@ def read_matter(path: Path) -> Matter:
     """Return the book at `path`, its hand, its former placements and its art; raises LetteringError."""
     read = read_book(path)
     book = read.book
+    if absent := missing_files(book, path.parent):
+        hint = "Paths in the book file are relative to it."
+        raise LetteringError(f"{'; '.join(absent)}.", str(path), hint)
     hand = read_hand(path.parent / book.hand)
     _refuse_missing(read, hand, path)
     before = match_spreads(book.spreads, read_placements(placements_path(path)))
@@ -174,7 +177,7 @@ def _missing(read: ReadBook, hand: Hand) -> Iterator[LetteringError]:
 
 def _detail(book: Book, spread: Spread, base: Path) -> NDArray[np.float64] | None:
     """Return how busy the art of a spread is inside its trim; none without art."""
-    if spread.art is None or not (base / spread.art).is_file():
+    if spread.art is None:
         return None
     art = read_art(base / spread.art)
     trim = book.frame(spread).trim

@@ -13,7 +13,7 @@ def preview(finished: FinishedSpread, result: LaidOut, base: Path) -> Drawing:
     """Return the spread with its art under the lettering; `base` is the folder of the book file."""
     drawing = lettering_layers(finished, result.book)
     art = finished.spread.art
-    if art is None or not (base / art).is_file():
+    if art is None:
         return drawing
     picture = Picture(rect=drawing.media, png=png_bytes(read_art(base / art)))
     under = Layer(id="art", title="Art", groups=(Group(id="art-1", title="Art", items=(picture,)),))

@@ -1,7 +1,6 @@
 """The PNG of a drawing is well formed, has the right size and resolution, and shows what the SVG shows."""
 
 import io
-import shutil
 import subprocess
 import tracemalloc
 from dataclasses import replace
@@ -131,7 +130,6 @@ def test_a_picture_is_painted_in_its_place() -> None:
     assert painted[290, 115].tolist() == [200, 100, 50, 255]
 
 
-@pytest.mark.skipif(not shutil.which("pngcheck"), reason="needs pngcheck")
 def test_pngcheck_finds_nothing_wrong(tmp_path: File) -> None:
     """The program pngcheck passes the file and refuses a spoiled twin."""
     data = png(spread(), 300)
