@@ -24,13 +24,10 @@ class Crop:
     box: Box
     """Where the crop lies on the page; it may reach past the page's edge, where there is only paper."""
 
-    def edge_above(self) -> float:
-        """Return the page y of the highest ink, to a fraction of a pixel."""
-        return self.box.top + _edge(self.coverage)
-
-    def edge_below(self) -> float:
-        """Return the page y of the lowest ink, to a fraction of a pixel."""
-        return self.box.bottom - _edge(self.coverage[::-1])
+    def edges(self) -> tuple[float, float]:
+        """Return the page y of the highest and of the lowest ink, to a fraction of a pixel."""
+        dark = self.coverage.max(axis=1)
+        return self.box.top + _edge(dark), self.box.bottom - _edge(dark[::-1])
 
 
 def crop_of(found: Found, ink: Ink, pieces: Pieces) -> Crop:
@@ -56,9 +53,8 @@ def crop_of(found: Found, ink: Ink, pieces: Pieces) -> Crop:
     return Crop(coverage=np.pad(coverage, padding), box=whole)
 
 
-def _edge(coverage: NDArray[np.float32]) -> float:
-    """Return how far below the first row the ink begins: where the darkest pixel of a row passes a half."""
-    dark = coverage.max(axis=1)
+def _edge(dark: NDArray[np.float32]) -> float:
+    """Return how far below the first row ink begins: where the darkest pixel of a row, `dark`, passes 1/2."""
     first = int(np.argmax(dark >= 0.5))
     if first == 0:
         return 0.0

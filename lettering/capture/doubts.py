@@ -30,7 +30,11 @@ def reconsidered(letters: Sequence[Found], rows: Sequence[Row], unit: float) -> 
     numbers = [letter.numbers for letter in letters]
     known = Likeness.of([letters[i].char for i in sure], [numbers[i] for i in sure], drawn[sure])
     distance = np.sqrt(known.apart(drawn, numbers) / known.usual)
-    rivals = {a.char: np.array([not alike(a.char, str(b)) for b in known.chars]) for a in letters}
+    kinds, kind = np.unique(known.chars, return_inverse=True)
+    rivals = {
+        char: np.array([not alike(char, str(other)) for other in kinds])[kind]
+        for char in {letter.char for letter in letters}
+    }
     return tuple(
         replace(
             letter,

@@ -80,13 +80,12 @@ def portrait(own: NDArray[np.bool_], box: Box, baseline: Baseline, unit: float) 
     cell, middle = unit / CELLS, (box.left + box.right) / 2
     down = (np.arange(box.top, box.bottom) + 0.5 - baseline.at(middle)) / cell + HIGHEST * CELLS
     across = (np.arange(box.left, box.right) + 0.5 - middle) / cell + CELLS_ACROSS / 2
-    ink = np.asarray(own, dtype=np.float64)
-    small = _dealt(down, CELLS_DOWN) @ ink @ _dealt(across, CELLS_ACROSS).T / cell**2
+    ink = np.asarray(own, dtype=np.float32)
+    small = _dealt(down, CELLS_DOWN) @ ink @ _dealt(across, CELLS_ACROSS).T / np.float32(cell**2)
     return np.asarray(small, dtype=np.float32).ravel()
 
 
-def _dealt(place: NDArray[np.floating], cells: int) -> NDArray[np.float64]:
+def _dealt(place: NDArray[np.floating], cells: int) -> NDArray[np.float32]:
     """Return the share of each pixel that goes to each cell, shape (cells, pixels): a soft, wide dealing."""
     away = np.abs(place[None, :] - (np.arange(cells)[:, None] + 0.5))
-    share: NDArray[np.float64] = np.maximum(1 - away / 1.5, 0) / 1.5
-    return share
+    return np.asarray(np.maximum(1 - away / 1.5, 0) / 1.5, dtype=np.float32)

@@ -12,7 +12,6 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import median_filter
-from skimage.filters import threshold_otsu
 
 from lettering.capture.box import Box
 from lettering.capture.page import PageImage
@@ -24,8 +23,8 @@ LEAST_CONTRAST = 0.2
 """Share of the paper's light that ink must take away: a soft pencil takes about half, a shadow a tenth."""
 DARKEST_PAPER = 0.03
 """Linear reflectance below which there is no paper to be seen, as in a black picture."""
-STRIDE = 2
-"""Every second pixel is enough to know the paper by."""
+STRIDE = 4
+"""Every fourth pixel both ways is enough to know the paper by: 256 of a block."""
 
 Picture = NDArray[np.uint8] | NDArray[np.uint16]
 
@@ -73,7 +72,8 @@ class Ink:
         """Return which pixels are covered by half or more, shape of the page."""
         mask = np.empty(self.shape, dtype=np.bool_)
         for strip in _strips(self.shape):
-            mask[strip.slices] = self.coverage(strip) >= 0.5
+            half = _spread(self.paper * np.float32(1 - self.darkness / 2), strip)
+            mask[strip.slices] = linear(self.pixels[strip.slices]) <= half
         return mask
 
 
@@ -147,7 +147,7 @@ def _darkness(plain: Ink) -> float:
     least, mean = (np.concatenate([pair[side].ravel() for pair in tiles]) for side in (0, 1))
     if not mean.size or np.ptp(mean) < 1e-3:
         return 0.0
-    threshold = float(threshold_otsu(hist=_tally(mean)))  # type: ignore[no-untyped-call]
+    threshold = _parting(mean)
     inside = mean[least >= threshold]
     if not inside.size:
         inside = mean[mean >= threshold]
@@ -156,14 +156,24 @@ def _darkness(plain: Ink) -> float:
 
 def _tiles(dark: NDArray[np.float32]) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
     """Return the least and the mean of each tile of 3 by 3 px; a tile inside a stroke is dark all over."""
-    rows, columns = dark.shape[0] // 3, dark.shape[1] // 3
-    tiles = dark[: rows * 3, : columns * 3].reshape(rows, 3, columns, 3)
-    return tiles.min(axis=(1, 3)), tiles.mean(axis=(1, 3))
+    rows, columns = dark.shape[0] // 3 * 3, dark.shape[1] // 3 * 3
+    down = [dark[k:rows:3, :columns] for k in range(3)]
+    least, total = np.minimum(np.minimum(down[0], down[1]), down[2]), down[0] + down[1] + down[2]
+    across = [slice(k, None, 3) for k in range(3)]
+    return (
+        np.minimum(np.minimum(least[:, across[0]], least[:, across[1]]), least[:, across[2]]),
+        (total[:, across[0]] + total[:, across[1]] + total[:, across[2]]) / np.float32(9),
+    )
 
 
-def _tally(values: NDArray[np.float32]) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
+def _parting(values: NDArray[np.float32]) -> float:
+    """Return the value that best parts the dark from the light: most variance between both (Otsu 1979)."""
     counts, edges = np.histogram(values, 256)
-    return counts, (edges[1:] + edges[:-1]) / 2
+    middles = (edges[1:] + edges[:-1]) / 2
+    below, above = np.cumsum(counts)[:-1], np.cumsum(counts[::-1])[-2::-1]
+    total = np.cumsum(counts * middles)
+    apart = total[:-1] / np.maximum(below, 1) - (total[-1] - total[:-1]) / np.maximum(above, 1)
+    return float(middles[np.argmax(below * above * apart**2)])
 
 
 def _strips(shape: tuple[int, int]) -> Iterator[Box]:
@@ -173,17 +183,13 @@ def _strips(shape: tuple[int, int]) -> Iterator[Box]:
 
 def _spread(grid: NDArray[np.float32], box: Box) -> NDArray[np.float32]:
     """Return the grid's values interpolated at every pixel of a box."""
-    low, high, share = _between(np.arange(box.top, box.bottom), grid.shape[0])
-    rows: NDArray[np.float32] = grid[low] * (1 - share[:, None]) + grid[high] * share[:, None]
-    low, high, share = _between(np.arange(box.left, box.right), grid.shape[1])
-    spread: NDArray[np.float32] = rows[:, low] * (1 - share) + rows[:, high] * share
-    return spread
+    down = _between(np.arange(box.top, box.bottom), grid.shape[0])
+    across = _between(np.arange(box.left, box.right), grid.shape[1])
+    return np.asarray((down @ grid) @ across.T, dtype=np.float32)
 
 
-def _between(
-    at: NDArray[np.intp], count: int
-) -> tuple[NDArray[np.intp], NDArray[np.intp], NDArray[np.float32]]:
-    """Return for pixels the blocks before and after, and the share of the one after."""
+def _between(at: NDArray[np.intp], count: int) -> NDArray[np.float32]:
+    """Return the share of each block's middle in each pixel, shape (pixels, blocks): two to a pixel."""
     place = np.clip((at + 0.5) / BLOCK_PX - 0.5, 0, count - 1)
-    low = np.minimum(place.astype(np.intp), max(count - 2, 0))
-    return low, np.minimum(low + 1, count - 1), (place - low).astype(np.float32)
+    away = np.abs(place[:, None] - np.arange(count))
+    return np.asarray(np.maximum(1 - away, 0), dtype=np.float32)

@@ -78,10 +78,8 @@ def find_pieces(mask: NDArray[np.bool_], page: PageImage) -> Pieces:
 
 
 def _areas(numbers: NDArray[np.int32]) -> list[int]:
-    areas = np.zeros(int(numbers.max()) + 1, dtype=np.int64)
-    for top in range(0, len(numbers), 512):
-        areas += np.bincount(numbers[top : top + 512].ravel(), minlength=len(areas))
-    return [int(area) for area in areas[1:]]
+    counts = np.bincount(numbers[numbers > 0], minlength=int(numbers.max(initial=0)) + 1)
+    return [int(area) for area in counts[1:]]
 
 
 def _stroke_px(numbers: NDArray[np.int32], pieces: Sequence[Piece]) -> float:

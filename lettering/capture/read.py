@@ -63,7 +63,7 @@ def read_page(
 
 
 def _edges(taken: Sequence[tuple[Found, Crop]], row: int) -> Edges:
-    return [(f.char, f.middle, c.edge_above(), c.edge_below()) for f, c in taken if f.row == row]
+    return [(f.char, f.middle, *c.edges()) for f, c in taken if f.row == row]
 
 
 def _ink_letter(found: Found, crop: Crop, ink: Ink, line: Baseline) -> InkLetter:
