@@ -1,7 +1,8 @@
 """Painting a drawing on a surface of pixels or of paper, in millimetres."""
 
 import io
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
+from dataclasses import dataclass
 from functools import lru_cache
 
 import cairocffi as cairo  # type: ignore[import-untyped]
@@ -10,6 +11,7 @@ from numpy.typing import NDArray
 
 from lettering.drawing import Colour, Drawing, Painted, Picture
 from lettering.geometry.contour import Contour
+from lettering.geometry.rect import Rect
 
 Rgba = NDArray[np.uint8]
 """Shape (rows, columns, 4): red, green, blue, not multiplied by alpha; sRGB."""
@@ -24,52 +26,66 @@ def paint(context: cairo.Context, items: Iterable[Painted | Picture]) -> None:
             _paint(context, item)
 
 
-def band(drawing: Drawing, px_per_mm: tuple[float, float], columns: int, rows: range) -> Rgba | None:
-    """Return pixel rows of the drawing, bleed included, `columns` wide; none when all are clear."""
-    top, bottom = (drawing.media.y0 + row / px_per_mm[1] for row in (rows.start, rows.stop))
-    items = [item for item in drawing.items if _reaches(item, top, bottom)]
-    if not items:
+@dataclass(frozen=True, slots=True, eq=False)
+class Strip:
+    """The part of some rows of a picture in which anything is painted."""
+
+    left: int
+    """Columns of the picture to the left of it, px."""
+    pixels: Rgba
+    """Its pixels; as high as the rows asked for."""
+
+
+def strip(drawing: Drawing, px_per_mm: tuple[float, float], columns: int, rows: range) -> Strip | None:
+    """Return what is painted in `rows` of the drawing, bleed included, `columns` wide; none if nothing is."""
+    media = drawing.media
+    top, bottom = (media.y0 + row / px_per_mm[1] for row in (rows.start, rows.stop))
+    reaches = [(item, _reach(item)) for item in drawing.items if _shows(item)]
+    here = [(item, reach) for item, reach in reaches if reach.y0 < bottom and top < reach.y1]
+    if not here:
         return None
-    surface = cairo.ImageSurface(cairo.FORMAT_ARGB32, columns, len(rows))
+    # A pixel more on each side, for what is painted reaches into every pixel that it touches.
+    left = int((min(reach.x0 for _, reach in here) - media.x0) * px_per_mm[0]) - 1
+    right = int((max(reach.x1 for _, reach in here) - media.x0) * px_per_mm[0]) + 2
+    left, right = max(left, 0), min(right, columns)
+    if left >= right:
+        return None
+    surface = cairo.ImageSurface(cairo.FORMAT_ARGB32, right - left, len(rows))
     context = cairo.Context(surface)
     context.set_antialias(cairo.ANTIALIAS_BEST)
-    context.translate(0, -rows.start)
+    context.translate(-left, -rows.start)
     context.scale(*px_per_mm)
-    context.translate(-drawing.media.x0, -drawing.media.y0)
-    paint(context, items)
+    context.translate(-media.x0, -media.y0)
+    paint(context, [item for item, _ in here])
     surface.flush()
-    return _unmultiplied(surface)
+    return Strip(left, _unmultiplied(surface))
 
 
-def _reaches(item: Painted | Picture, top: float, bottom: float) -> bool:
-    """Tell whether an item may show between two heights, mm, its line and handles counted."""
+def _shows(item: Painted | Picture) -> bool:
+    return isinstance(item, Picture) or bool(item.path.contours)
+
+
+def _reach(item: Painted | Picture) -> Rect:
+    """Return a box that holds all that an item may show, mm, its line and handles counted."""
     if isinstance(item, Picture):
-        return item.rect.y0 < bottom and top < item.rect.y1
-    return any(
-        float(contour.knots[:, :, 1].min()) - item.stroke_mm < bottom
-        and top < float(contour.knots[:, :, 1].max()) + item.stroke_mm
-        for contour in item.path.contours
-    )
+        return item.rect
+    knots = np.concatenate([contour.knots.reshape(-1, 2) for contour in item.path.contours])
+    (x0, y0), (x1, y1) = knots.min(axis=0).tolist(), knots.max(axis=0).tolist()
+    return Rect(x0, y0, x1, y1).inset(-item.stroke_mm)
 
 
 def _unmultiplied(surface: cairo.ImageSurface) -> Rgba:
     """Return a surface's pixels as red, green, blue, alpha; it keeps them as blue, green, red times alpha."""
     words = surface.get_stride() // 4
     native = np.frombuffer(surface.get_data(), np.uint32).reshape(-1, words)[:, : surface.get_width()]
-    pixels = np.zeros((*native.shape, 4), np.uint8)
-    y, x = (np.flatnonzero(native.any(axis=axis)) for axis in (1, 0))
-    if len(y):
-        inked = (slice(y[0], y[-1] + 1), slice(x[0], x[-1] + 1))
-        pixels[inked] = _straight(native[inked])
-    return pixels
-
-
-def _straight(native: NDArray[np.uint32]) -> Rgba:
-    pixels = np.stack([(native >> shift).astype(np.uint8) for shift in (16, 8, 0, 24)], axis=2)
-    edge = (pixels[:, :, 3] > 0) & (pixels[:, :, 3] < 255)
-    some = pixels[edge].astype(np.uint32)
+    alpha = native >> 24
+    pixels = np.empty((*native.shape, 4), np.uint8)
+    for channel, shift in enumerate((16, 8, 0, 24)):
+        pixels[:, :, channel] = native >> shift
+    edge = np.flatnonzero((alpha > 0) & (alpha < 255))
+    some = pixels.reshape(-1, 4)[edge].astype(np.uint32)
     some[:, :3] = (some[:, :3] * 255 + some[:, 3:] // 2) // some[:, 3:]
-    pixels[edge] = some.clip(0, 255).astype(np.uint8)
+    pixels.reshape(-1, 4)[edge] = some.clip(0, 255).astype(np.uint8)
     return pixels
 
 
@@ -109,9 +125,8 @@ def _paint(context: cairo.Context, item: Painted) -> None:
 
 def _trace(context: cairo.Context, contour: Contour) -> None:
     context.move_to(*contour.knots[0, 0].tolist())
-    draw: dict[bool, Callable[..., None]] = {True: context.line_to, False: context.curve_to}
-    for piece, straight in zip(contour.pieces, contour.straight.tolist(), strict=True):
-        draw[straight](*piece[3 if straight else 1 :].ravel().tolist())
+    for piece in contour.pieces[:, 1:].reshape(-1, 6).tolist():
+        context.curve_to(*piece)
     context.close_path()
 
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from lettering.drawing import Drawing
 from lettering.errors import OutputError
-from lettering.export.paint import Rgba, band
+from lettering.export.paint import Rgba, Strip, strip
 from lettering.units import MM_PER_INCH, mm_to_px
 
 BAND_ROWS = 256
@@ -57,44 +57,55 @@ def _image_data(drawing: Drawing, columns: int, rows: int) -> Iterator[bytes]:
     it), so that a blank one is packed once and its bytes used again.
     """
     scale = (columns / drawing.media.width, rows / drawing.media.height)
-    above = np.zeros((1, columns, 4), np.uint8)
+    above = np.zeros((columns, 4), np.uint8)
     checksum = zlib.adler32(b"")
     yield _ZLIB_HEADER
     for top in range(0, rows, BAND_ROWS):
         some = range(top, min(top + BAND_ROWS, rows))
-        pixels = band(drawing, scale, columns, some)
-        if pixels is None and not above.any():
+        painted = strip(drawing, scale, columns, some)
+        if painted is None and not above.any():
             stored, packed = _blank(columns, len(some))
         else:
-            pixels = np.zeros((len(some), columns, 4), np.uint8) if pixels is None else pixels
-            stored = _filtered(pixels, above)
+            stored = _filtered(painted, above, len(some))
             packed = _packed(stored)
-            above = pixels[-1:]
+            above = _last_row(painted, columns)
         checksum = zlib.adler32(stored, checksum)
         yield packed
     yield _LAST_BLOCK + checksum.to_bytes(4, "big")
 
 
-@lru_cache(maxsize=2)
+@lru_cache(maxsize=4)
 def _blank(columns: int, rows: int) -> tuple[memoryview, bytes]:
-    clear = np.zeros((rows, columns, 4), np.uint8)
-    stored = _filtered(clear, clear[:1])
+    stored = _filtered(None, np.zeros((columns, 4), np.uint8), rows)
     return stored, _packed(stored)
 
 
 def _packed(stored: memoryview) -> bytes:
-    press = zlib.compressobj(wbits=-zlib.MAX_WBITS)
+    # Flat colours differ from the row above only at outlines: runs of zeros, which the run-length
+    # strategy packs five times as fast as the usual search for repeats, and smaller.
+    press = zlib.compressobj(level=1, wbits=-zlib.MAX_WBITS, strategy=zlib.Z_RLE)
     return press.compress(stored) + press.flush(zlib.Z_FULL_FLUSH)
 
 
-def _filtered(pixels: Rgba, above: Rgba) -> memoryview:
+def _filtered(painted: Strip | None, above: Rgba, rows: int) -> memoryview:
     """Return rows as PNG stores them: a filter byte, then what differs from the row above."""
-    rows = pixels.reshape(len(pixels), -1)
-    stored = np.empty((len(rows), 1 + rows.shape[1]), np.uint8)
+    stored = np.zeros((rows, 1 + above.size), np.uint8)
     stored[:, 0] = _UP
-    np.subtract(rows[:1], above.reshape(1, -1), out=stored[:1, 1:])
-    np.subtract(rows[1:], rows[:-1], out=stored[1:, 1:])
+    stored[0, 1:] -= above.ravel()
+    if painted is not None:
+        pixels = painted.pixels.reshape(rows, -1)
+        here = stored[:, 1 + 4 * painted.left :][:, : pixels.shape[1]]
+        here += pixels
+        here[1:] -= pixels[:-1]
     return stored.data
+
+
+def _last_row(painted: Strip | None, columns: int) -> Rgba:
+    """Return the last row of a band, shape (columns, 4)."""
+    row = np.zeros((columns, 4), np.uint8)
+    if painted is not None:
+        row[painted.left :][: painted.pixels.shape[1]] = painted.pixels[-1]
+    return row
 
 
 def _chunk(name: bytes, data: bytes) -> bytes:

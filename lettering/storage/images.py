@@ -57,8 +57,9 @@ def read_art(path: Path, longest: int = LONGEST_ART) -> NDArray[np.uint8]:
 def png_bytes(pixels: NDArray[np.uint8]) -> bytes:
     """Return a PNG of grey (rows, columns) or colour (rows, columns, 3) pixels."""
     file = io.BytesIO()
-    # The last tenth of a large picture's size takes most of the time to save.
-    Image.fromarray(pixels).save(file, "PNG", optimize=pixels.size < SMALL_PICTURE)
+    # Large pictures are only looked at, and packing them well takes most of the time to save them.
+    small = pixels.size < SMALL_PICTURE
+    Image.fromarray(pixels).save(file, "PNG", optimize=small, compress_level=9 if small else 1)
     return file.getvalue()
 
 
