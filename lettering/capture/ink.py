@@ -7,13 +7,13 @@ pixels and one mask, so that 100 megapixels stay within bounded memory.
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import median_filter
 
 from lettering.capture.box import Box
+from lettering.capture.light import Picture, linear
 from lettering.capture.page import PageImage
 from lettering.errors import ReadingError
 
@@ -25,8 +25,6 @@ DARKEST_PAPER = 0.03
 """Linear reflectance below which there is no paper to be seen, as in a black picture."""
 STRIDE = 4
 """Every fourth pixel both ways is enough to know the paper by: 256 of a block."""
-
-Picture = NDArray[np.uint8] | NDArray[np.uint16]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -95,22 +93,6 @@ def find_ink(page: PageImage) -> Ink:
             "Letter with a darker pen, or scan with more contrast.",
         )
     return Ink(pixels=page.pixels, paper=paper, noise=spread / paper / darkness, darkness=darkness)
-
-
-def linear(pixels: Picture) -> NDArray[np.float32]:
-    """Return linear luminance 0..1 of sRGB-encoded grey or colour (IEC 61966-2-1; weights of BT.709)."""
-    table = _linear_table(int(np.iinfo(pixels.dtype).max))
-    if pixels.ndim == 2:
-        return np.asarray(table[pixels])
-    red, green, blue = (table[pixels[..., channel]] for channel in range(3))
-    return np.asarray(np.float32(0.2126) * red + np.float32(0.7152) * green + np.float32(0.0722) * blue)
-
-
-@cache
-def _linear_table(largest: int) -> NDArray[np.float32]:
-    value = np.linspace(0, 1, largest + 1)
-    table = np.where(value <= 0.04045, value / 12.92, ((value + 0.055) / 1.055) ** 2.4)
-    return table.astype(np.float32)
 
 
 def _paper(pixels: Picture) -> tuple[NDArray[np.float32], NDArray[np.float32]]:

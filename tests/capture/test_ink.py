@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 
 from lettering.capture.box import Box
-from lettering.capture.ink import find_ink, linear
+from lettering.capture.ink import find_ink
+from lettering.capture.light import linear
 from lettering.capture.page import PageImage
 from tests.simulated_page import Scan, scanned
 

@@ -1,0 +1,25 @@
+"""The light that paper sends back: sRGB values as they are saved, undone."""
+
+from functools import cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+Picture = NDArray[np.uint8] | NDArray[np.uint16]
+
+
+def linear(pixels: Picture) -> NDArray[np.float32]:
+    """Return linear luminance 0..1 of sRGB-encoded grey or colour (IEC 61966-2-1; weights of BT.709)."""
+    table = linear_table(int(np.iinfo(pixels.dtype).max))
+    if pixels.ndim == 2:
+        return np.asarray(table[pixels])
+    red, green, blue = (table[pixels[..., channel]] for channel in range(3))
+    return np.asarray(np.float32(0.2126) * red + np.float32(0.7152) * green + np.float32(0.0722) * blue)
+
+
+@cache
+def linear_table(largest: int) -> NDArray[np.float32]:
+    """Return the linear light 0..1 of each sRGB value 0..`largest`."""
+    value = np.linspace(0, 1, largest + 1)
+    table = np.where(value <= 0.04045, value / 12.92, ((value + 0.055) / 1.055) ** 2.4)
+    return table.astype(np.float32)
