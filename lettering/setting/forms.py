@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from lettering.geometry.contour import Contour, Points
 from lettering.hand.hand import Hand
 from lettering.hand.take import Take
+from lettering.setting.life import own_drift
 from lettering.setting.weight import heavier
 
 FLATNESS_UNITS = 0.3
@@ -62,6 +63,7 @@ class Forms:
 
     def __init__(self, hand: Hand) -> None:
         self.hand = hand
+        self.drift = own_drift(hand)
         self._forms: dict[tuple[str, float, float], Form] = {}
         self._rooms: dict[tuple[int, int, float], float] = {}
         self._edges: dict[tuple[int, float], tuple[Floats, float]] = {}

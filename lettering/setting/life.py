@@ -5,12 +5,33 @@ from zlib import crc32
 import numpy as np
 from numpy.typing import NDArray
 
+from lettering.hand.hand import Hand
+
 Floats = NDArray[np.float64]
 
 WAVES = (12.0, 19.0, 31.0)
 """Lengths of the swings, x-heights: from a long word to a row. Shorter ones would read as a tremble."""
 MOST_DRIFT = 0.03
 """Greatest standard deviation of the swing, x-heights: beyond it, children's readers call a row crooked."""
+FEWEST_TAKES = 3
+"""Takes of one character from which on their heights tell how far they stray."""
+
+
+def own_drift(hand: Hand) -> float:
+    """Return the standard deviation, font units, of the drift that the takes of a hand do not carry.
+
+    A take stands as high or as low on its row as she drew it, so only what her rows stray beyond that is
+    left for the swing; a hand of one take a character leaves all of it.
+    """
+    feet = [
+        np.array([min(c.knots[:, 0, 1].min() for c in take.outline.contours) for take in takes])
+        for takes in hand.takes.values()
+        if len(takes) >= FEWEST_TAKES
+    ]
+    if not feet:
+        return hand.metrics.baseline_drift
+    carried = float(np.median([foot.var(ddof=1) for foot in feet]))
+    return max(hand.metrics.baseline_drift**2 - carried, 0.0) ** 0.5
 
 
 class Swing:

@@ -68,7 +68,7 @@ def _in_hand(
     unit = size / flat_height(hand)
     words = "".join(span.text for span in said)
     strong = [span.strong for span in said for _ in span.text]
-    parts = set_pieces(pieces(words), strong, hand, voice=voice, mm_per_unit=unit)
+    parts = set_pieces(pieces(words), strong, hand, voice=voice, mm_per_unit=unit, language=language)
     space = hand.metrics.word_space * unit
     pitch = size * max(band.pitch_min_x, min(hand.metrics.row_pitch / flat_height(hand), MOST_PITCH))
     found = breakings(

@@ -3,13 +3,15 @@
 from dataclasses import replace
 
 import pytest
+from fontTools.ttLib import TTFont
 
+from lettering.geometry.point import Vector
 from lettering.geometry.region import Region
 from lettering.hand.hand import Hand
 from lettering.hand.take import Take
 from lettering.setting.composed import composed, made_up
 from lettering.setting.stand_ins import missing
-from tests.typeface_hand import typeface_hand
+from tests.typeface_hand import TYPEFACES, _take, typeface_hand
 
 LETTERED = set("éàôñü") | {chr(code) for code in range(0x21, 0x7F)}
 
@@ -28,6 +30,30 @@ def test_composed_as_the_designer_drew_it(name: str, char: str) -> None:
     a, b = (area(take) for take in (made, drawn))
 
     assert a.intersection(b).area / Region.union([a, b]).area > 0.75
+
+
+@pytest.mark.parametrize("char", "çąęÇĄĘş")
+def test_marks_below_stand_where_the_designer_put_them(char: str) -> None:
+    """A cedilla or ogonek lettered by itself grows out of its letter as in the typeface (Andika)."""
+    font = TTFont(next((TYPEFACES / "andika").glob("*.ttf")))
+    scale = 1000 / font["head"].unitsPerEm
+    hand = typeface_hand("andika")
+    alone = {mark: (_take(font, mark, scale),) for mark in "¸˛"}
+    letters = {c: takes for c, takes in hand.takes.items() if c in LETTERED}
+    (made,) = composed(char, replace(hand, takes=letters | alone))
+    a, b = area(made), area(_take(font, char, scale))
+    a = a.moved(Vector(b.bounds.x0 - a.bounds.x0, 0.0))
+
+    assert a.parts == 1
+    assert a.intersection(b).area / Region.union([a, b]).area > 0.75
+
+
+def test_two_marks_are_set_one_over_the_other() -> None:
+    """A letter with two marks is composed mark by mark, the second farther out than the first."""
+    hand = poorer("delius")
+    (usual,), (once,), (made,) = hand.takes["u"], composed("ü", hand) or hand.takes["ü"], composed("ǘ", hand)
+
+    assert made.outline.bounds.y1 > once.outline.bounds.y1 > usual.outline.bounds.y1
 
 
 def area(take: Take) -> Region:

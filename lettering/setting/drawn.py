@@ -1,0 +1,112 @@
+"""What is drawn for the words of a line: each letter in one of its takes, each space in its width."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import islice, pairwise
+
+from lettering.hand.alternation import choose_takes
+from lettering.hand.hand import Hand
+from lettering.hand.take import Take
+from lettering.setting.forms import Form, forms_of
+from lettering.setting.opportunities import Piece
+from lettering.setting.quotes import quoted, quotes
+from lettering.setting.stand_ins import clusters, lettered
+
+EMPHASIS = (0.13, 1.05)
+"""How far emphasis moves each outline outward, stems, and how much larger it is. House default."""
+NARROW = 0.5
+"""Width of a narrow space (U+202F), as French sets it before ! ? ; :, in word spaces. House default."""
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A character to be drawn: what it is, and how it is said."""
+
+    char: str
+    """What the hand draws: the character itself or what stands in for it."""
+    says: str
+    """What the words have there: a straight quote where a curly one is drawn."""
+    strong: bool
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Letter:
+    """A character in the take that draws it."""
+
+    form: Form
+    says: str
+    """What the words have there, as the hand could letter it."""
+
+
+def letters(
+    pieces: Sequence[Piece], strong: Sequence[bool], hand: Hand, *, heavier: float, language: str
+) -> list[list[Letter | float]]:
+    """Return the letters of each piece, and of a space within a piece its width, font units.
+
+    `strong` tells for each character of the line's words whether it is emphasised; every outline moves
+    outward by `heavier` stems. Takes are chosen for the line as a whole, so that equal letters near one
+    another differ wherever the rows end.
+    """
+    words = " ".join(piece.text for piece in pieces)
+    drawn = [tuple(_marks(piece, strong, hand, language)) for piece in pieces]
+    takes = _takes(pieces, drawn, hand, words)
+    ready, stem = forms_of(hand), hand.metrics.stem
+
+    def letter(mark: Mark) -> Letter:
+        more, scale = EMPHASIS if mark.strong else (0.0, 1.0)
+        return Letter(ready.form(next(takes), (heavier + more) * stem, scale), mark.says)
+
+    return [[letter(part) if isinstance(part, Mark) else part for part in parts] for parts in drawn]
+
+
+def _marks(piece: Piece, strong: Sequence[bool], hand: Hand, language: str) -> Iterator[Mark | float]:
+    """Yield what is drawn for a piece, and the width of a space within it, font units."""
+    at = piece.start
+    text = quoted(piece.text, language)
+    narrow = hand.metrics.word_space * NARROW
+    room = _inner_room(text, language)
+    for index, cluster in enumerate(clusters(text)):
+        if cluster.isspace():
+            yield narrow if cluster == "\u202f" else hand.metrics.word_space
+        else:
+            typed = piece.text[at - piece.start : at - piece.start + len(cluster)]
+            if index and index in room:
+                yield narrow
+            yield from _lettered(cluster, typed, strong[at], hand)
+        at += len(cluster)
+
+
+def _lettered(cluster: str, typed: str, strong: bool, hand: Hand) -> Iterator[Mark]:
+    chars, says = lettered(cluster, hand), lettered(typed, hand)
+    if chars is None or (cluster != typed and says and len(chars) != len(says)):
+        chars = says
+    for char, said in zip(chars or (), says or chars or (), strict=True):
+        yield Mark(char, said, strong)
+
+
+def _inner_room(text: str, language: str) -> frozenset[int]:
+    """Return the indices of clusters before which the language's marks want a narrow space."""
+    marks = quotes(language)
+    if not marks.spaced:
+        return frozenset()
+    opens, closes = marks.outer
+    pairs = enumerate(pairwise(clusters(text)), 1)
+    return frozenset(
+        at for at, (a, b) in pairs if (a == opens and not b.isspace()) or (b == closes and not a.isspace())
+    )
+
+
+def _takes(
+    pieces: Sequence[Piece], drawn: Sequence[Sequence[Mark | float]], hand: Hand, words: str
+) -> Iterator[Take]:
+    """Yield the take of each letter that is drawn, in order."""
+    chars = [
+        [part.char if isinstance(part, Mark) else "\u00a0" for part in parts] + [" "] * piece.spaced
+        for piece, parts in zip(pieces, drawn, strict=True)
+    ]
+    chosen = iter(choose_takes("".join(map("".join, chars)), hand, words))
+    for char in (char for part in chars for char in part):
+        take, *marks = islice(chosen, len(char))
+        if not char.isspace():
+            # A letter that needs several code points is not chosen one by one; its first take draws it.
+            yield hand.takes[char][0] if marks or take is None else take
