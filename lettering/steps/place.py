@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 from pathlib import Path
 
 import numpy as np
@@ -85,33 +86,55 @@ def read_matter(path: Path) -> Matter:
 def lay_out_book(matter: Matter, *, stay: bool = False, progress: Progress = silent) -> LaidOut:
     """Return the book laid out at the largest size that leaves no rule broken, and its findings.
 
-    Lines whose words are as before keep their place. Where that breaks a rule the whole spread is placed
-    again, near the former places, unless everything is to `stay`.
+    Where no size mends every spread, the largest with the fewest broken rules is taken. Lines whose words
+    are as before keep their place. Where that breaks a rule the whole spread is placed again, near the
+    former places, unless everything is to `stay`.
     """
     book = matter.book
     band = band_for(book.reader_age)
-    best: LaidOut | None = None
-    for size in _sizes(matter, band, stay):
-        bench = Bench(book=book, hand=matter.hand, band=band, x_height_mm=size, stay=True)
-        parts = zip(book.spreads, matter.former, matter.detail, strict=True)
-        laid = (_spread(bench, *part, stay) for part in parts)
-        spreads = tuple(told(laid, len(book.spreads), "placing spreads", progress))
-        result = LaidOut(book=book, hand=matter.hand, x_height_mm=size, spreads=spreads)
-        if best is None or _broken(result) < _broken(best):
-            best = result
-        if not _broken(best):
-            break
-    assert best is not None
-    return replace(best, findings=tuple(findings_of(best.spreads, book, matter.hand, band)))
+    sizes = _sizes(matter, band, stay)
+    bench = Bench(book=book, hand=matter.hand, band=band, x_height_mm=sizes[0], stay=True)
+    every = range(len(book.spreads))
+    laid = (_spread(bench, matter, i, stay) for i in every)
+    spreads = tuple(told(laid, len(every), "placing spreads", progress))
+    if crowded := [i for i in every if spreads[i].placed.broken]:
+        size = _fitting(bench, matter, crowded, sizes, _broken(spreads))
+        if size != sizes[0]:
+            bench = replace(bench, x_height_mm=size)
+            laid = (_spread(bench, matter, i, stay) for i in every)
+            spreads = tuple(told(laid, len(every), "placing spreads smaller", progress))
+    findings = tuple(findings_of(spreads, book, matter.hand, band))
+    return LaidOut(
+        book=book, hand=matter.hand, x_height_mm=bench.x_height_mm, spreads=spreads, findings=findings
+    )
 
 
-def _spread(
-    bench: Bench,
-    spread: Spread,
-    former: Sequence[FormerLine | None],
-    detail: NDArray[np.float64] | None,
-    stay: bool,
-) -> FinishedSpread:
+def _fitting(
+    bench: Bench, matter: Matter, crowded: Sequence[int], sizes: Sequence[float], broken: int
+) -> float:
+    """Return the largest of `sizes` at which the crowded spreads break as few rules as at the least.
+
+    `broken` is how many they break at the first, which is returned when the least is no better. Halving
+    the range saves the sizes between: what fits at one size fits at every smaller one.
+    """
+
+    @cache
+    def at(k: int) -> int:
+        smaller = replace(bench, x_height_mm=sizes[k])
+        return _broken([_spread(smaller, matter, i, False) for i in crowded])
+
+    large, small = 0, len(sizes) - 1
+    if small == 0 or at(small) >= broken:
+        return sizes[0]
+    fewest = at(small)
+    while small - large > 1:
+        middle = (large + small) // 2
+        large, small = (large, middle) if at(middle) <= fewest else (middle, small)
+    return sizes[small]
+
+
+def _spread(bench: Bench, matter: Matter, index: int, stay: bool) -> FinishedSpread:
+    spread, former, detail = matter.book.spreads[index], matter.former[index], matter.detail[index]
     kept = lay_out(bench, spread, former, detail)
     if stay or not kept.placed.broken or not any(former):
         return kept
@@ -135,8 +158,8 @@ def _kept_line(line: FinishedLine) -> FormerLine:
     )
 
 
-def _broken(result: LaidOut) -> int:
-    return sum(len(spread.placed.broken) for spread in result.spreads)
+def _broken(spreads: Sequence[FinishedSpread]) -> int:
+    return sum(len(spread.placed.broken) for spread in spreads)
 
 
 def _sizes(matter: Matter, band: ReadingBand, stay: bool) -> list[float]:
