@@ -141,10 +141,7 @@ class Record:
     def point(self, name: str) -> Point | None:
         """Return a field's x, y in mm as a point."""
         value = self.get(name)
-        if value is None:
-            return None
-        numbers = _lengths(value, ("x", "y"), f"'{name}' of {self.what}", self.problems)
-        return Point(*numbers) if numbers else None
+        return None if value is None else point(value, f"'{name}' of {self.what}", self.problems)
 
 
 def words(value: Value, what: str, problems: Problems) -> str | None:
@@ -195,6 +192,12 @@ def rect(value: Value, what: str, problems: Problems) -> Rect | None:
         problems.add(value.where, f"{what} has no area: width and height must be more than 0.")
         return None
     return Rect.sized(*numbers)
+
+
+def point(value: Value, what: str, problems: Problems) -> Point | None:
+    """Return x, y in mm as a point."""
+    numbers = _lengths(value, ("x", "y"), what, problems)
+    return Point(*numbers) if numbers else None
 
 
 def _lengths(value: Value, names: tuple[str, ...], what: str, problems: Problems) -> tuple[float, ...] | None:

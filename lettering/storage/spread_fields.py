@@ -6,18 +6,18 @@ from dataclasses import dataclass
 
 from lettering.book.book import Spread
 from lettering.book.cast import Figure
-from lettering.book.line import SIDES, VOICES, Line, Side, Voice
+from lettering.book.line import Line
 from lettering.book.page import PageFormat, frame
 from lettering.errors import Where, did_you_mean
 from lettering.geometry.rect import Rect
-from lettering.storage.fields import Problems, Record, rect, words
+from lettering.storage.fields import Problems, Record, rect
+from lettering.storage.line_fields import UNSPOKEN, spoken, unspoken
 from lettering.storage.yaml_text import Fields, Items, Text, Value
 
 HAIR_MM = 0.01
 """Rounding that typed coordinates may carry; a tenth of the finest line a press holds."""
 
 _PAGES = re.compile(r"([0-9]{1,4})(?:\s*[-–]\s*([0-9]{1,4}))?")
-_UNSPOKEN: dict[str, Voice] = {"caption": "caption", "sound": "sound"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,8 +157,11 @@ def _lines(record: Record, figures: tuple[Figure, ...], setting: _Setting) -> It
             return
         setting.problems.add(value.where, "lines wants a list.", "Begin each line with '- wren: words'.")
         return
+    before: Line | None = None
     for each in value.values:
         if line := _line(each, figures, setting):
+            _check_joint(line, before, each.where, setting.problems)
+            before = line
             yield line, each.where
 
 
@@ -168,62 +171,36 @@ def _line(value: Value, figures: tuple[Figure, ...], setting: _Setting) -> Line 
         setting.problems.add(value.where, "a line has one speaker and what is said.", hint)
         return None
     ((key, (at, said)),) = value.values.items()
-    if key in _UNSPOKEN:
-        says = _unspoken(said, key, setting.problems)
-        return Line(who=(), says=says, voice=_UNSPOKEN[key]) if says else None
+    if key in UNSPOKEN:
+        return unspoken(said, key, setting.problems)
     who = tuple(name.strip() for name in key.split("+"))
     known = _known(who, at.where, setting)
-    line = _spoken(who, said, setting.problems)
+    line = spoken(who, said, setting.problems)
     if line and known:
         _check_figures(line, figures, at.where, setting.problems)
     return line
-
-
-def _unspoken(said: Value, key: str, problems: Problems) -> str | None:
-    if not isinstance(said, Fields):
-        return words(said, f"the {key}", problems)
-    record = Record.of(said, f"a {key}", problems, needs=("says",))
-    return record.text("says") if record else None
 
 
 def _known(who: tuple[str, ...], where: Where, setting: _Setting) -> bool:
     """Note speakers that are not of the cast, or that are named twice."""
     strangers = [name for name in who if name not in setting.cast]
     for name in strangers:
-        hint = did_you_mean(name, (*setting.cast, *_UNSPOKEN))
+        hint = did_you_mean(name, (*setting.cast, *UNSPOKEN))
         setting.problems.add(where, f"no character named '{name}'.", hint)
     if len(set(who)) < len(who):
         setting.problems.add(where, f"'{' + '.join(who)}' names a speaker twice.")
     return not strangers
 
 
-def _spoken(who: tuple[str, ...], said: Value, problems: Problems) -> Line | None:
-    name = " + ".join(who)
-    if not isinstance(said, Fields):
-        says = words(said, f"what {name} says", problems)
-        return Line(who=who, says=says) if says else None
-    record = Record.of(said, f"a line of {name}", problems, needs=("says",), allows=("voice", "off", "from"))
-    if record is None:
-        return None
-    says, figure = record.text("says"), record.whole("from")
-    voice, off = _voice(record), _side(record)
-    if figure is not None and len(who) > 1:
-        problems.add(record.where("from"), "'from' chooses a figure of one speaker; here are several.")
-    if figure is not None and off is not None:
-        problems.add(record.where("from"), "a speaker who is off the picture has no figure to speak from.")
-    if says is None:
-        return None
-    return Line(who=who, says=says, voice=voice, off=off, figure=figure or 1)
-
-
-def _voice(record: Record) -> Voice:
-    chosen = record.choice("voice", VOICES)
-    return next((voice for voice in VOICES if voice == chosen), "plain")
-
-
-def _side(record: Record) -> Side | None:
-    chosen = record.choice("off", SIDES)
-    return next((side for side in SIDES if side == chosen), None)
+def _check_joint(line: Line, before: Line | None, where: Where, problems: Problems) -> None:
+    """Note a bubble that is to meet one that is not there, or that a neck would give to another speaker."""
+    if line.joint is None:
+        return
+    if before is None or not before.has_bubble:
+        problems.add(where, f"'joint: {line.joint}', but no bubble is spoken just before.")
+    elif line.joint == "neck" and before.who != line.who:
+        hint = "Write 'joint: touching' for a reply that lies against the bubble before."
+        problems.add(where, "a neck joins two bubbles of the same speaker.", hint)
 
 
 def _check_figures(line: Line, figures: tuple[Figure, ...], where: Where, problems: Problems) -> None:

@@ -399,3 +399,49 @@ def test_quoted_words_come_back_as_typed(words: str) -> None:
         return  # what YAML 1.1 counts as an end of a row, or as no character
 
     assert read(with_lines(f'wren: "{escaped}"')).spreads[0].lines[0].says == words.strip()
+
+
+def lines_of(text: str) -> tuple[Line, ...]:
+    """Return the lines of the book above with `text` in place of its own."""
+    head = BOOK.split("    lines:\n", maxsplit=1)[0]
+    return book_of(f"{head}    lines:\n{text}".encode(), "b.yaml").book.spreads[0].lines
+
+
+def test_sounds_may_run_along_a_way() -> None:
+    """A sound's row runs on a named course or through points in mm, with or without an outline."""
+    arc, free = lines_of(
+        "      - sound: {says: CRASH, along: arc, outline: 1.2 mm}\n"
+        "      - sound: {says: Tick tock, along: [[20, 40], [6 cm, 30], [110, 50]]}\n"
+    )
+
+    assert (arc.along, arc.outline_mm) == ("arc", 1.2)
+    assert free.along == (Point(20, 40), Point(60, 30), Point(110, 50))
+
+
+def test_captions_and_joints() -> None:
+    """A caption may have no frame, and a bubble may hang on the one before."""
+    caption, _, second, reply = lines_of(
+        "      - caption: {says: Night fell., frame: none}\n"
+        "      - wren: Who left a cello?\n"
+        "      - wren: {says: And why, joint: neck}\n"
+        "      - toad: {says: Not me., joint: touching}\n"
+    )
+
+    assert caption.frame == "none"
+    assert (second.joint, reply.joint) == ("neck", "touching")
+
+
+def test_impossible_ways_and_joints_are_refused() -> None:
+    """Ways of one point, unknown courses and joints to nothing are problems with their place."""
+    head = BOOK.split("    lines:\n", maxsplit=1)[0]
+    found = problems(
+        head
+        + "    lines:\n      - sound: {says: A, along: loop}\n      - sound: {says: B, along: [[1, 2]]}\n"
+        + "      - toad: {says: C, joint: neck}\n      - wren: {says: D, joint: neck}\n"
+    )
+
+    assert len(found) == 4
+    assert "arc, wave, rising, shrinking" in found[0]
+    assert "2 to 64 points" in found[1]
+    assert "no bubble is spoken just before" in found[2]
+    assert "same speaker" in found[3]
