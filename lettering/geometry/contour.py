@@ -63,15 +63,7 @@ class Contour:
     @property
     def straight(self) -> NDArray[np.bool_]:
         """Shape (n,): which pieces are straight, their handles on the chord and not past its ends."""
-        p = self.pieces
-        chord = p[:, 3] - p[:, 0]
-        square = np.maximum((chord**2).sum(axis=1), 1e-24)
-        off = np.zeros(len(p))
-        for handle in (p[:, 1] - p[:, 0], p[:, 2] - p[:, 0]):
-            share = np.clip((handle * chord).sum(axis=1) / square, 0.0, 1.0)
-            off = np.maximum(off, np.linalg.norm(handle - share[:, None] * chord, axis=1))
-        flat: NDArray[np.bool_] = off <= 1e-9 * np.maximum(np.sqrt(square), 1.0)
-        return flat
+        return straight_pieces(self.pieces)
 
     @property
     def area(self) -> float:
@@ -135,6 +127,17 @@ def at(pieces: NDArray[np.float64], t: NDArray[np.float64]) -> Points:
         s**3 * pieces[:, 0] + 3 * s**2 * t * pieces[:, 1] + 3 * s * t**2 * pieces[:, 2] + t**3 * pieces[:, 3]
     )
     return points
+
+
+def straight_pieces(pieces: NDArray[np.float64]) -> NDArray[np.bool_]:
+    """Return which pieces (n, 4, 2) are straight, their handles on the chord and not past its ends."""
+    chord = pieces[:, 3:] - pieces[:, :1]
+    square = np.maximum((chord**2).sum(axis=2), 1e-24)
+    handles = pieces[:, 1:3] - pieces[:, :1]
+    share = np.clip((handles * chord).sum(axis=2) / square, 0.0, 1.0)
+    off = ((handles - share[..., None] * chord) ** 2).sum(axis=2).max(axis=1)
+    flat: NDArray[np.bool_] = off <= 1e-18 * np.maximum(square[:, 0], 1.0)
+    return flat
 
 
 def extrema_parameters(pieces: NDArray[np.float64]) -> list[NDArray[np.float64]]:

@@ -6,14 +6,18 @@ from dataclasses import dataclass, replace
 from statistics import median
 from unicodedata import normalize
 
+import numpy as np
+from numpy.typing import NDArray
+
 from lettering.geometry.outline import Outline
 from lettering.geometry.rect import Rect
-from lettering.hand.grid import DECIMALS, gridded, on_grid
+from lettering.hand.edges import Edges
+from lettering.hand.grid import DECIMALS, gridded_all, on_grid
 from lettering.hand.hand import Hand, Metrics
-from lettering.hand.likeness import by_typicality, distances, strangers
+from lettering.hand.likeness import by_typicality, distances, pictures, strangers
 from lettering.hand.measure import metrics, page_scales, row_pitch
 from lettering.hand.names import take_name, take_number
-from lettering.hand.profile import Profile, profile
+from lettering.hand.profile import Profile, profiles
 from lettering.hand.rows import Gap, lettered
 from lettering.hand.spacing import Report, Spacing, kerning, learnt, white
 from lettering.hand.take import Drawn, Source, Take
@@ -58,35 +62,33 @@ def gathering(
     letters = _all_letters(drawn, previous)
     look = _Look.at(letters)
     groups = _by_char(letters)
-    aside = {id(letter): reason for group in groups.values() for letter, reason in _strange(group)}
+    aside = {id(letter): reason for group in groups.values() for letter, reason in _strange(group, look)}
     kept = {
-        char: _numbered([letter for letter in group if id(letter) not in aside])
+        char: _numbered([letter for letter in group if id(letter) not in aside], look)
         for char, group in groups.items()
     }
     outlines = {char: [letter.drawn.outline for letter in group.values()] for char, group in kept.items()}
     typical = {char: look.profiles[id(group[min(group)].drawn)] for char, group in kept.items()}
-    rough = metrics(outlines, word_space=0.0, row_pitch=None)
+    measured = metrics(outlines, word_space=0.0, row_pitch=None)
     rows = lettered([letter.drawn for letter in letters if id(letter) not in aside], look.bounds)
-    spacing, report = learnt(rows.inside, rows.words, typical, look.profiles, rough.x_height)
-    room = _Room(spacing, rough.x_height)
+    spacing, report = learnt(rows.inside, rows.words, typical, look.profiles, measured.x_height)
+    room = _Room(spacing, measured.x_height)
     scales = page_scales([letter.drawn for letter in letters], look.bounds)
+    pitch = row_pitch([letter.drawn for letter in letters], look.bounds, scales)
+    former = previous.metrics.row_pitch if previous else measured.row_pitch
     hand = Hand(
         name=name,
         metrics=_on_grid(
-            metrics(
-                outlines,
+            replace(
+                measured,
                 word_space=_word_space(rows.between, look, room, outlines, previous),
-                row_pitch=row_pitch([letter.drawn for letter in letters], look.bounds, scales)
-                or (previous.metrics.row_pitch if previous else None),
+                row_pitch=pitch or former,
             )
         ),
-        takes={
-            char: tuple(_take(group[n], n, look, room, scales) for n in sorted(group))
-            for char, group in sorted(kept.items())
-        },
+        takes=_takes(kept, look, room, scales),
         kerning={
             pair: on_grid(by)
-            for pair, by in kerning(spacing, rows.inside, look.profiles, typical, rough.x_height).items()
+            for pair, by in kerning(spacing, rows.inside, look.profiles, typical, measured.x_height).items()
         },
         mm_per_unit=_mm_per_unit(mm_per_unit, letters, previous),
     )
@@ -111,18 +113,22 @@ class _Letter:
 
 @dataclass(frozen=True, slots=True)
 class _Look:
-    """Boxes and profiles of drawn letters, by identity."""
+    """Boxes, profiles and pictures of drawn letters, by identity."""
 
     bounds: Mapping[int, Rect]
     profiles: Mapping[int, Profile]
+    pictures: Mapping[int, NDArray[np.float64]]
 
     @classmethod
     def at(cls, letters: Sequence[_Letter]) -> "_Look":
-        outlines = {id(letter.drawn): letter.drawn.outline for letter in letters}
-        return cls(
-            {key: outline.bounds for key, outline in outlines.items()},
-            {key: profile(outline) for key, outline in outlines.items()},
-        )
+        keys = [id(letter.drawn) for letter in letters]
+        edges = Edges.of([letter.drawn.outline for letter in letters])
+        measures = (edges.rects(), profiles(edges), pictures(edges))
+        return cls(*(dict(zip(keys, of_all, strict=True)) for of_all in measures))
+
+    def apart(self, group: Sequence[_Letter]) -> NDArray[np.float64]:
+        """Return how far the drawings of a group are apart, shape (n, n)."""
+        return distances(np.stack([self.pictures[id(letter.drawn)] for letter in group]))
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,23 +153,32 @@ def _all_letters(drawn: Sequence[Drawn], previous: Hand | None) -> list[_Letter]
     names = {_origin(take.char, take.source): take.name for take in takes if take.source}
     pages = {letter.source.page for letter in drawn}
     old = [take for take in takes if take.source is None or take.source.page not in pages]
-    letters = [_Letter(_drawn_again(take, i), take.source, take.name) for i, take in enumerate(old)]
-    for letter in drawn:
-        clean = replace(letter, char=normalize("NFC", letter.char), outline=gridded(letter.outline))
+    stood = gridded_all([take.outline for take in old], [_start(take.source) for take in old])
+    letters = [
+        _Letter(_drawn_again(take, outline, i), take.source, take.name)
+        for i, (take, outline) in enumerate(zip(old, stood, strict=True))
+    ]
+    outlines = gridded_all([letter.outline for letter in drawn], [0.0] * len(drawn))
+    for letter, outline in zip(drawn, outlines, strict=True):
+        clean = replace(letter, char=normalize("NFC", letter.char), outline=outline)
         if clean.outline.contours:
             name = names.get(_origin(clean.char, clean.source))
             letters.append(_Letter(clean, clean.source, name))
     return sorted(letters, key=_order)
 
 
-def _drawn_again(take: Take, index: int) -> Drawn:
+def _start(source: Source | None) -> float:
+    return source.start or 0.0 if source else 0.0
+
+
+def _drawn_again(take: Take, outline: Outline, index: int) -> Drawn:
     """Return a take as it stood in its row; alone in a row of its own when that is not known."""
-    source, known = take.source, take.source is not None and take.source.start is not None
+    source = take.source
     if source is None or source.start is None:
         source = Source(page="", row=index, place=0, box=Rect(0, 0, 0, 0), confidence=1.0, start=0.0)
     return Drawn(
         char=take.char,
-        outline=gridded(take.outline, (source.start or 0.0) if known else 0.0),
+        outline=outline,
         row=source.row,
         place=source.place,
         source=source,
@@ -186,18 +201,17 @@ def _by_char(letters: Sequence[_Letter]) -> dict[str, list[_Letter]]:
     return groups
 
 
-def _strange(group: Sequence[_Letter]) -> Iterator[tuple[_Letter, str]]:
+def _strange(group: Sequence[_Letter], look: _Look) -> Iterator[tuple[_Letter, str]]:
     """Yield drawings that look unlike the others of their character, with the measured reason."""
-    apart = distances([letter.drawn.outline for letter in group])
-    for index, times in strangers(apart).items():
+    for index, times in strangers(look.apart(group)).items():
         yield group[index], f"its shape lies {times:g} times as far from the others as they do"
 
 
-def _numbered(group: Sequence[_Letter]) -> dict[int, _Letter]:
+def _numbered(group: Sequence[_Letter], look: _Look) -> dict[int, _Letter]:
     """Return the letters of one character by take number: names stay, the most typical is first."""
     known = {take_number(letter.name): letter for letter in group if letter.name}
     fresh = [letter for letter in group if letter.name is None]
-    ranked = by_typicality(distances([letter.drawn.outline for letter in group]))
+    ranked = by_typicality(look.apart(group))
     fresh.sort(key=lambda letter: ranked.index(group.index(letter)))
     if 1 not in known and known:
         first = group[ranked[0]]
@@ -208,18 +222,32 @@ def _numbered(group: Sequence[_Letter]) -> dict[int, _Letter]:
     return known | dict(zip(free, fresh, strict=False))
 
 
-def _take(letter: _Letter, number: int, look: _Look, room: _Room, scales: Mapping[str, float]) -> Take:
-    drawn, box, own = letter.drawn, look.bounds[id(letter.drawn)], look.profiles[id(letter.drawn)]
+def _takes(
+    kept: Mapping[str, Mapping[int, _Letter]], look: _Look, room: _Room, scales: Mapping[str, float]
+) -> dict[str, tuple[Take, ...]]:
+    """Return the takes by character, each with its own room on both sides."""
+    ordered = [(group[number], number) for _, group in sorted(kept.items()) for number in sorted(group)]
+    sides = [_sides(letter.drawn, look, room) for letter, _ in ordered]
+    outlines = gridded_all([letter.drawn.outline for letter, _ in ordered], [-start for start, _ in sides])
+    takes: dict[str, list[Take]] = defaultdict(list)
+    for (letter, number), (start, advance), outline in zip(ordered, sides, outlines, strict=True):
+        take = Take(
+            name=take_name(letter.drawn.char, number),
+            char=letter.drawn.char,
+            outline=outline,
+            advance=advance,
+            source=letter.source and _placed(letter, start, scales),
+            picture=letter.drawn.picture or None,
+        )
+        takes[take.char].append(take)
+    return {char: tuple(group) for char, group in takes.items()}
+
+
+def _sides(drawn: Drawn, look: _Look, room: _Room) -> tuple[float, float]:
+    """Return where a letter's advance begins in its row, and how long it is, font units."""
+    box, own = look.bounds[id(drawn)], look.profiles[id(drawn)]
     before, after = room.left(drawn.char, own), room.right(drawn.char, own)
-    start = on_grid(box.x0 - before)
-    return Take(
-        name=take_name(drawn.char, number),
-        char=drawn.char,
-        outline=gridded(drawn.outline, -start),
-        advance=on_grid(before + box.width + after),
-        source=letter.source and _placed(letter, start, scales),
-        picture=drawn.picture or None,
-    )
+    return on_grid(box.x0 - before), on_grid(before + box.width + after)
 
 
 def _placed(letter: _Letter, start: float, scales: Mapping[str, float]) -> Source:

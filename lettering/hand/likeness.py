@@ -1,13 +1,10 @@
 """How alike two drawings of a character are: which is the most typical, which does not belong."""
 
-from collections.abc import Sequence
-
 import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter1d
 
-from lettering.geometry.contour import Contour
-from lettering.geometry.outline import Outline
+from lettering.hand.edges import Edges
 
 CELL = 25.0
 """Side of a cell of a letter's picture, font units."""
@@ -24,9 +21,8 @@ _COLUMNS = (np.arange(48) - 23.5) * CELL
 _ROWS = np.arange(-20, 44) * CELL + CELL / 2
 
 
-def distances(outlines: Sequence[Outline]) -> NDArray[np.float64]:
-    """Return how far the pictures of `outlines` are apart, shape (n, n): 0 the same, 1 nothing in common."""
-    pictures = np.stack([_picture(outline).ravel() for outline in outlines])
+def distances(pictures: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return how far pictures (n, cells) are apart, shape (n, n): 0 the same, 1 nothing in common."""
     squares = (pictures**2).sum(axis=1)
     size = np.maximum(squares[:, None] + squares[None], 1e-12)
     apart = np.sqrt(np.maximum(size - 2 * pictures @ pictures.T, 0.0) / size)
@@ -51,24 +47,13 @@ def strangers(apart: NDArray[np.float64]) -> dict[int, float]:
     return {i: round(float(usual[i] / middle), 2) for i in range(count) if usual[i] > FAR * middle}
 
 
-def _picture(outline: Outline) -> NDArray[np.float64]:
-    """Return the soft picture of a letter, its ink's middle in the middle, its height kept."""
-    if not outline.contours:
-        return np.zeros((len(_ROWS), len(_COLUMNS)))
-    middle = outline.bounds.centre.x
-    winding = sum((_winding(contour, middle) for contour in outline.contours), start=np.zeros(1))
-    ink = (np.abs(winding) > 0.5).astype(np.float64)
-    return np.asarray(gaussian_filter1d(gaussian_filter1d(ink, SOFT, axis=0), SOFT, axis=1))
-
-
-def _winding(contour: Contour, middle: float) -> NDArray[np.float64]:
-    """Return how often the contour winds round each cell's middle, shape (rows, columns)."""
-    start = contour.flattened(3.0) - (middle, 0.0)
-    end = np.roll(start, -1, axis=0)
-    low, high = np.minimum(start[:, 1], end[:, 1]), np.maximum(start[:, 1], end[:, 1])
-    edge, row = np.nonzero((low[:, None] <= _ROWS) & (high[:, None] > _ROWS))
-    rise = end[edge, 1] - start[edge, 1]
-    x = start[edge, 0] + (_ROWS[row] - start[edge, 1]) / rise * (end[edge, 0] - start[edge, 0])
-    crossings = np.zeros((len(_ROWS), len(_COLUMNS) + 1))
-    np.add.at(crossings, (row, np.searchsorted(_COLUMNS, x)), np.sign(rise))
-    return np.asarray(np.cumsum(crossings, axis=1)[:, :-1])
+def pictures(edges: Edges) -> NDArray[np.float64]:
+    """Return the soft picture of each letter, its ink's middle in the middle, its height kept; (n, cells)."""
+    count = len(edges.bounds)
+    middle = (edges.bounds[:, 0] + edges.bounds[:, 2]) / 2
+    owner, row, x, sign = edges.crossings(_ROWS[0], CELL, len(_ROWS))
+    crossings = np.zeros((count, len(_ROWS), len(_COLUMNS) + 1))
+    np.add.at(crossings, (owner, row, np.searchsorted(_COLUMNS, x - middle[owner])), sign)
+    ink = (np.abs(np.cumsum(crossings, axis=2)[:, :, :-1]) > 0.5).astype(np.float64)
+    soft = gaussian_filter1d(gaussian_filter1d(ink, SOFT, axis=1), SOFT, axis=2)
+    return np.asarray(soft).reshape(count, -1)

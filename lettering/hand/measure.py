@@ -2,14 +2,16 @@
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from statistics import median
 
 import numpy as np
+from numpy.typing import NDArray
 
 from lettering.geometry.outline import Outline
 from lettering.geometry.rect import Rect
+from lettering.hand.edges import Edges
 from lettering.hand.hand import Metrics
 from lettering.hand.take import Drawn
 
@@ -37,9 +39,11 @@ def metrics(
     A hand without lower case is given the x-height at which its capitals are 1.25 times as high, the
     least that capitals must exceed the x-height that a reader needs (house default).
     """
-    boxes = {char: [o.bounds for o in group if o.contours] for char, group in outlines.items()}
-    tops = {char: median(b.y1 for b in group) for char, group in boxes.items() if group}
-    feet = {char: median(b.y0 for b in group) for char, group in boxes.items() if group}
+    chars = [char for char, group in outlines.items() for outline in group if outline.contours]
+    edges = Edges.of([outline for group in outlines.values() for outline in group if outline.contours])
+    standing = _by_char(chars, edges.bounds[:, 1])
+    tops = {char: median(values) for char, values in _by_char(chars, edges.bounds[:, 3]).items()}
+    feet = {char: median(values) for char, values in standing.items()}
     capitals = _middle(tops, CAPITALS)
     x_height = _middle(tops, X_LETTERS) or (capitals / 1.25 if capitals else max(tops.values(), default=500))
     cap_height = capitals or x_height * _CAP
@@ -50,38 +54,35 @@ def metrics(
         cap_height=cap_height,
         ascender=ascender,
         descender=descender,
-        stem=_stem(outlines),
+        stem=_stem(chars, edges),
         word_space=word_space,
         row_pitch=row_pitch or (ascender - descender) * _PITCH,
-        baseline_drift=_drift(boxes),
-        slant=slant(o for char in outlines if char.isalpha() for o in outlines[char]),
+        baseline_drift=_drift(standing),
+        slant=slant(edges, np.array([char.isalpha() for char in chars], dtype=bool)),
     )
 
 
-def stroke_width(outline: Outline) -> float:
-    """Return the width w of a stroke of length L drawn as this outline: area L w, half the edge L + k w.
+def stroke_widths(edges: Edges) -> NDArray[np.float64]:
+    """Return the width w of a stroke of length L drawn as each outline: area L w, half the edge L + k w.
 
     k is the number of pieces less the number of holes: 1 for a bar, 0 for a ring; exact for both.
     """
-    areas = [contour.area for contour in outline.contours]
-    area, half = sum(areas), sum(_edge(contour.flattened(1.0)) for contour in outline.contours) / 2
-    ends = max(sum(1 if part > 0 else -1 for part in areas), 0)
-    if ends == 0:
-        return area / half
-    inside = half * half - 4 * ends * area
-    return (half - math.sqrt(max(inside, 0.0))) / (2 * ends)
+    step = edges.end - edges.start
+    half = np.bincount(edges.owner, np.hypot(step[:, 0], step[:, 1]), len(edges.area)) / 2
+    ends = np.maximum(edges.rings, 0)
+    inside = np.sqrt(np.maximum(half * half - 4 * ends * edges.area, 0.0))
+    bars: NDArray[np.float64] = (half - inside) / np.maximum(2 * ends, 1)
+    return np.where(ends > 0, bars, edges.area / np.maximum(half, 1e-9))
 
 
-def slant(outlines: Iterable[Outline]) -> float:
-    """Return how far upright strokes lean to the right, radians: the middle of all steep edges."""
-    lean, weight = [np.zeros(0)], [np.zeros(0)]
-    for outline in outlines:
-        for contour in outline.contours:
-            corners = contour.flattened(2.0)
-            step = np.roll(corners, -1, axis=0) - corners
-            lean.append(np.arctan2(step[:, 0] * np.sign(step[:, 1]), np.abs(step[:, 1])))
-            weight.append(np.hypot(step[:, 0], step[:, 1]))
-    leans, weights = np.concatenate(lean), np.concatenate(weight)
+def slant(edges: Edges, chosen: NDArray[np.bool_] | None = None) -> float:
+    """Return how far upright strokes lean to the right, radians: the middle of all steep edges.
+
+    `chosen` tells which outlines count, shape (n,); all when not given.
+    """
+    step = edges.end - edges.start if chosen is None else (edges.end - edges.start)[chosen[edges.owner]]
+    leans = np.arctan2(step[:, 0] * np.sign(step[:, 1]), np.abs(step[:, 1]))
+    weights = np.hypot(step[:, 0], step[:, 1])
     steep = np.abs(leans) < LEAN_MOST
     if not weights[steep].sum():
         return 0.0
@@ -128,27 +129,24 @@ def _middle(values: Mapping[str, float], chars: str) -> float:
     return median([values[char] for char in chars if char in values] or [0.0])
 
 
-def _stem(outlines: Mapping[str, Sequence[Outline]]) -> float:
-    widths = [
-        stroke_width(outline)
-        for char in outlines
-        if char.isalnum()
-        for outline in outlines[char]
-        if outline.contours
-    ]
-    return median(widths) if widths else 0.0
+def _by_char(chars: Sequence[str], values: NDArray[np.float64]) -> dict[str, list[float]]:
+    groups: dict[str, list[float]] = defaultdict(list)
+    for char, value in zip(chars, values.tolist(), strict=True):
+        groups[char].append(value)
+    return groups
 
 
-def _drift(boxes: Mapping[str, Sequence[Rect]]) -> float:
+def _stem(chars: Sequence[str], edges: Edges) -> float:
+    widths = stroke_widths(edges)[[char.isalnum() for char in chars]] if chars else np.zeros(0)
+    return float(np.median(widths)) if len(widths) else 0.0
+
+
+def _drift(feet: Mapping[str, Sequence[float]]) -> float:
     """Return how far letters stray from the height at which their kind usually stands (robust sd)."""
     off: list[float] = []
     for char in STANDING:
-        feet = [box.y0 for box in boxes.get(char, ())]
-        if len(feet) > 1:
-            off += [abs(foot - median(feet)) for foot in feet]
+        stood = feet.get(char, ())
+        if len(stood) > 1:
+            usual = median(stood)
+            off += [abs(foot - usual) for foot in stood]
     return MAD_TO_SD * median(off) if off else 0.0
-
-
-def _edge(corners: np.ndarray[tuple[int, ...], np.dtype[np.float64]]) -> float:
-    step = np.roll(corners, -1, axis=0) - corners
-    return float(np.hypot(step[:, 0], step[:, 1]).sum())

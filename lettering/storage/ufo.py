@@ -6,21 +6,33 @@ Coordinates are written to a tenth of a font unit (see `hand.grid`). The same ha
 from collections.abc import Iterator
 from dataclasses import fields
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
 from fontTools.ufoLib import UFOReader, UFOWriter
 from fontTools.ufoLib.filenames import userNameToFileName
-from ufoLib2.objects import Image
 
 from lettering.errors import HandError
-from lettering.hand.font import font_of
+from lettering.geometry.outline import Outline
+from lettering.hand.font_facts import (
+    NOTDEF,
+    SPACE,
+    font_info,
+    frame,
+    glyph_order,
+    group_kerning,
+    kerning_groups,
+)
+from lettering.hand.grid import on_grid
 from lettering.hand.hand import Hand, Metrics
 from lettering.hand.take import Source, Take
 from lettering.storage.atomic import replacing_folder
 from lettering.storage.ufo_bounds import check_folder
+from lettering.storage.ufo_glif import UPRIGHT, Glif, glif_text
 from lettering.storage.ufo_hand import HAND_KEY, TAKE_KEY, hand_in
 
 CREATOR = "org.lettering-hand"
+ORDER_KEY = "public.glyphOrder"
 
 
 def write_hand(hand: Hand, path: Path) -> None:
@@ -28,24 +40,17 @@ def write_hand(hand: Hand, path: Path) -> None:
 
     Raises OutputError when the disk refuses; what was there is then untouched.
     """
-    font = font_of(hand)
-    font.lib[HAND_KEY] = _hand_facts(hand)
-    pictures: dict[str, bytes] = {}
-    for take in _takes(hand):
-        glyph = font[take.name]
-        glyph.lib[TAKE_KEY] = _take_facts(take)
-        if take.picture:
-            name = userNameToFileName(take.name, existing=pictures, suffix=".png")
-            pictures[name] = take.picture
-            glyph.image = _placed(name, take)
     with replacing_folder(path) as folder:
         folder.rmdir()  # the writer takes a folder that exists for a UFO to be changed
         with UFOWriter(folder, fileCreator=CREATOR, validate=True) as writer:
-            font.write(writer)
-        if pictures:
-            (folder / "images").mkdir()
-        for name, png in pictures.items():
-            (folder / "images" / name).write_bytes(png)
+            writer.writeInfo(SimpleNamespace(**font_info(hand)))
+            writer.writeGroups(kerning_groups(hand))
+            writer.writeKerning(group_kerning(hand))
+            writer.writeLib({ORDER_KEY: glyph_order(hand), HAND_KEY: _hand_facts(hand)})
+            glyphs = writer.getGlyphSet()
+            glyphs.contents |= _write_glyphs(hand, folder)
+            glyphs.writeContents()
+            writer.writeLayerContents(["public.default"])
 
 
 def read_hand(path: Path) -> Hand:
@@ -62,8 +67,48 @@ def read_hand(path: Path) -> Hand:
         raise HandError(f"this UFO is damaged ({error}).", str(path), hint) from error
 
 
-def _takes(hand: Hand) -> Iterator[Take]:
-    return (take for takes in hand.takes.values() for take in takes)
+def _write_glyphs(hand: Hand, folder: Path) -> dict[str, str]:
+    """Write all glyphs and their pictures below `folder`; return file names by glyph."""
+    files: dict[str, str] = {}
+    taken: set[str] = set()
+    for glyph, picture in _glyphs(hand):
+        file = files[glyph.name] = userNameToFileName(glyph.name, existing=taken, suffix=".glif")
+        taken.add(file.lower())
+        (folder / "glyphs" / file).write_text(glif_text(glyph), encoding="utf-8", newline="\n")
+        if glyph.picture and picture:
+            (folder / "images").mkdir(exist_ok=True)
+            (folder / "images" / glyph.picture).write_bytes(picture)
+    return files
+
+
+def _glyphs(hand: Hand) -> Iterator[tuple[Glif, bytes | None]]:
+    """Yield every glyph with its picture."""
+    outline, width = frame(hand)
+    space = on_grid(hand.metrics.word_space)
+    yield Glif(name=NOTDEF, width=width, outline=outline), None
+    yield Glif(name=SPACE, width=space, outline=Outline(()), codes=(ord(" "),)), None
+    pictures: set[str] = set()
+    for takes in hand.takes.values():
+        for number, take in enumerate(takes):
+            glyph = _glyph(take, usual=number == 0, pictures=pictures)
+            yield glyph, take.picture
+
+
+def _glyph(take: Take, *, usual: bool, pictures: set[str]) -> Glif:
+    """Return the take as a glyph; `pictures` has the names that are taken, in lower case."""
+    picture = None
+    if take.picture:
+        picture = userNameToFileName(take.name, existing=pictures, suffix=".png")
+        pictures.add(picture.lower())
+    return Glif(
+        name=take.name,
+        width=on_grid(take.advance),
+        outline=take.outline,
+        codes=(ord(take.char),) if usual and len(take.char) == 1 else (),
+        picture=picture,
+        place=_placed(take) if picture else UPRIGHT,
+        lib={TAKE_KEY: _take_facts(take)},
+    )
 
 
 def _hand_facts(hand: Hand) -> dict[str, Any]:
@@ -78,18 +123,17 @@ def _take_facts(take: Take) -> dict[str, Any]:
     source, box = take.source, take.source.box
     known = {field.name: getattr(source, field.name) for field in fields(Source) if field.name != "box"}
     facts |= {name: value for name, value in known.items() if value is not None}
-    return facts | {"box": [box.x0, box.y0, box.x1, box.y1]}
+    # Whole px are written as such, whether they were measured just now or read from a file.
+    edges = (box.x0, box.y0, box.x1, box.y1)
+    return facts | {"box": [int(edge) if edge == int(edge) else edge for edge in edges]}
 
 
-def _placed(name: str, take: Take) -> Image:
-    """Return the crop laid over the outline: its middle on the outline's middle, at the page's scale."""
+def _placed(take: Take) -> tuple[float, ...]:
+    """Return where the crop lies: its middle on the outline's middle, at the page's scale."""
     source: Source | None = take.source
     if source is None or not take.outline.contours or not source.box.width:
-        return Image(fileName=name)
+        return UPRIGHT
     middle = take.outline.bounds.centre
     scale = source.units_per_px or take.outline.bounds.width / source.box.width
     left, low = middle.x - source.box.width * scale / 2, middle.y - source.box.height * scale / 2
-    return Image(
-        fileName=name,
-        transformation=(round(scale, 4), 0, 0, round(scale, 4), round(left, 1), round(low, 1)),
-    )
+    return (round(scale, 4), 0, 0, round(scale, 4), round(left, 1), round(low, 1))

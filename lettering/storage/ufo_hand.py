@@ -20,12 +20,15 @@ from lettering.hand.grid import thirds
 from lettering.hand.hand import Hand, Metrics
 from lettering.hand.names import named_char, take_number
 from lettering.hand.take import Source, Take
+from lettering.storage.ufo_glif import Glif, read_glif
 from lettering.units import UNITS_PER_EM
 
 HAND_KEY = "org.lettering-hand.hand"
 """Key in the font's `lib`: measures that UFO has no place for, and the size on paper."""
 TAKE_KEY = "org.lettering-hand.take"
 """Key in a glyph's `lib`: where the take was drawn."""
+PNG_SIGNATURE = b"\x89PNG\r\n\x1a\n"
+"""How every PNG begins (ISO/IEC 15948)."""
 MOST_PAIRS = 1_000_000
 """Kerned pairs after groups are written out: all pairs of a thousand characters."""
 
@@ -33,7 +36,7 @@ MOST_PAIRS = 1_000_000
 def hand_in(reader: UFOReader, path: Path) -> Hand:
     """Return the hand in an open UFO; raises HandError, or what the reader raises for a damaged file."""
     glyphs = _glyphs(reader, path)
-    takes = _takes(glyphs, reader, path)
+    takes = _takes(glyphs, path)
     if not takes:
         raise HandError("this UFO holds no letter.", str(path))
     facts = dict(reader.readLib().get(HAND_KEY, {}))
@@ -63,57 +66,76 @@ class _Info:
     descender: float | None = None
 
 
-def _glyphs(reader: UFOReader, path: Path) -> dict[str, Glyph]:
+def _glyphs(reader: UFOReader, path: Path) -> dict[str, Glif]:
     glyph_set: GlyphSet = reader.getGlyphSet()
     for name, file in glyph_set.contents.items():
         if Path(file).name != file:
             raise HandError(f"glyph '{name}' lies outside its folder.", str(path))
-    glyphs = {}
-    for name in glyph_set.contents:
-        glyph = glyphs[name] = Glyph(name)
-        glyph_set.readGlyph(name, glyph, glyph.getPointPen())
-        if glyph.components:
-            hint = "Turn its components into outlines in the font editor."
-            raise HandError(f"glyph '{name}' is made of other glyphs.", str(path), hint)
-    return glyphs
+    return {name: _glyph(name, glyph_set, path) for name in glyph_set.contents}
 
 
-def _takes(glyphs: Mapping[str, Glyph], reader: UFOReader, path: Path) -> dict[str, tuple[Take, ...]]:
+def _glyph(name: str, glyph_set: GlyphSet, path: Path) -> Glif:
+    """Return a glyph, by way of fontTools when its file holds more than a hand's own files do."""
+    if usual := read_glif(glyph_set.getGLIF(name)):
+        return usual
+    glyph = Glyph(name)
+    glyph_set.readGlyph(name, glyph, glyph.getPointPen())
+    if glyph.components:
+        hint = "Turn its components into outlines in the font editor."
+        raise HandError(f"glyph '{name}' is made of other glyphs.", str(path), hint)
+    pen = _ContourPen()
+    glyph.draw(pen)
+    return Glif(
+        name=name,
+        width=float(glyph.width),
+        outline=Outline(tuple(pen.contours)),
+        codes=tuple(glyph.unicodes),
+        picture=glyph.image.fileName,
+        lib=glyph.lib,
+    )
+
+
+def _takes(glyphs: Mapping[str, Glif], path: Path) -> dict[str, tuple[Take, ...]]:
     """Return takes by character, in the order of the alphabet of code points and of their numbers."""
     found: dict[str, list[Take]] = defaultdict(list)
     for name, glyph in glyphs.items():
         char = _char(name, glyphs)
         if char and not char.isspace():
-            found[char].append(_take(glyph, char, reader))
+            found[char].append(_take(glyph, char, path))
     return {char: tuple(sorted(found[char], key=lambda t: take_number(t.name))) for char in sorted(found)}
 
 
-def _char(name: str, glyphs: Mapping[str, Glyph]) -> str:
+def _char(name: str, glyphs: Mapping[str, Glif]) -> str:
     """Return what a glyph draws: as the hand says, else by code point, else by name; may be nothing."""
     facts = glyphs[name].lib.get(TAKE_KEY, {})
     if char := str(facts.get("char", "")):
         return char
-    if glyphs[name].unicodes:
-        return chr(glyphs[name].unicodes[0])
+    if glyphs[name].codes:
+        return chr(glyphs[name].codes[0])
     base, _, suffix = name.partition(".")
     if not base or not suffix.startswith("take"):
         return ""
     return _char(base, glyphs) if base in glyphs else named_char(base)
 
 
-def _take(glyph: Glyph, char: str, reader: UFOReader) -> Take:
-    pen = _ContourPen()
-    glyph.draw(pen)
-    facts = dict(glyph.lib.get(TAKE_KEY, {}))
-    picture = reader.readImage(glyph.image.fileName) if glyph.image.fileName else None
+def _take(glyph: Glif, char: str, path: Path) -> Take:
     return Take(
-        name=str(glyph.name),
+        name=glyph.name,
         char=char,
-        outline=Outline(tuple(pen.contours)),
-        advance=float(glyph.width),
-        source=_source(facts),
-        picture=None if picture is None else bytes(picture),
+        outline=glyph.outline,
+        advance=glyph.width,
+        source=_source(dict(glyph.lib.get(TAKE_KEY, {}))),
+        picture=_picture(glyph.picture, path) if glyph.picture else None,
     )
+
+
+def _picture(name: str, path: Path) -> bytes:
+    if Path(name).name != name:
+        raise HandError(f"picture '{name}' lies outside its folder.", str(path))
+    png = (path / "images" / name).read_bytes()
+    if not png.startswith(PNG_SIGNATURE):
+        raise HandError(f"picture '{name}' is no PNG.", str(path), "Gather its page again.")
+    return png
 
 
 def _source(facts: dict[str, Any]) -> Source | None:
@@ -162,7 +184,7 @@ class _ContourPen(BasePen):  # type: ignore[misc]  # the pens library has no typ
         self._closePath()
 
 
-def _metrics(info: _Info, facts: Mapping[str, Any], glyphs: Mapping[str, Glyph]) -> Metrics:
+def _metrics(info: _Info, facts: Mapping[str, Any], glyphs: Mapping[str, Glif]) -> Metrics:
     """Return the measures: what the font says where UFO has a place for it, the rest from `lib`.
 
     A UFO from elsewhere has no such entry; common proportions stand in (common practice, no source).

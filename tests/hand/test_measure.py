@@ -9,7 +9,8 @@ from lettering.geometry.affine import Affine
 from lettering.geometry.contour import Contour
 from lettering.geometry.outline import Outline
 from lettering.geometry.rect import Rect
-from lettering.hand.measure import metrics, slant, stroke_width
+from lettering.hand.edges import Edges
+from lettering.hand.measure import metrics, slant, stroke_widths
 from tests.typeface_hand import typeface_hand
 
 
@@ -21,12 +22,16 @@ def circle(radius: float) -> Contour:
 
 def test_a_bar_is_as_wide_as_it_is() -> None:
     """A rectangle of 80 x 700 is a stroke of width 80 (closed form)."""
-    assert stroke_width(Outline((Contour.rectangle(Rect(0, 0, 80, 700)),))) == pytest.approx(80)
+    bar = Edges.of([Outline((Contour.rectangle(Rect(0, 0, 80, 700)),))])
+
+    assert stroke_widths(bar)[0] == pytest.approx(80)
 
 
 def test_a_ring_is_as_wide_as_it_is() -> None:
     """A ring between the radii 170 and 250 is a stroke of width 80 (closed form)."""
-    assert stroke_width(Outline((circle(250), circle(170).reversed()))) == pytest.approx(80, rel=1e-4)
+    ring = Edges.of([Outline((circle(250), circle(170).reversed()))])
+
+    assert stroke_widths(ring)[0] == pytest.approx(80, rel=1e-4)
 
 
 def test_a_lean_is_measured_as_it_was_made() -> None:
@@ -35,8 +40,8 @@ def test_a_lean_is_measured_as_it_was_made() -> None:
     lean = math.tan(math.radians(8))
     sheared = [outline.transformed(Affine(c=lean)) for outline in letters]
 
-    assert slant(letters) == pytest.approx(0, abs=0.01)
-    assert slant(sheared) == pytest.approx(math.radians(8), abs=0.02)
+    assert slant(Edges.of(letters)) == pytest.approx(0, abs=0.01)
+    assert slant(Edges.of(sheared)) == pytest.approx(math.radians(8), abs=0.02)
 
 
 @pytest.mark.parametrize("face", ["patrick-hand", "delius", "andika"])

@@ -48,10 +48,12 @@ def test_words_teach_the_designers_spacing(face: str) -> None:
 
 
 def test_the_error_told_is_the_error_found() -> None:
-    """The leave-words-out error foretells that of unseen words within a factor of 2."""
+    """The error of words left out is that of unseen words and the tremor of the letters together, nearly."""
     found = gathered("andika")
 
     assert found.spacing.error is not None
     told = found.spacing.error / scale("andika") / 10
-    assert 0.5 < told / errors(found.hand, "andika") < 2
+    # Two letters, each strayed by sd 3: the mean of |N(0, 2 * 9)| is 6 / sqrt(pi) (closed form).
+    tremor = 6 / np.pi**0.5 / scale("andika") / 10
+    assert told == pytest.approx(np.hypot(tremor, errors(found.hand, "andika")), rel=0.5)
     assert len(found.spacing.words) == sum(len(word) > 1 for row in WORDS for word in row.split())

@@ -14,6 +14,7 @@ from lettering.errors import HandError, OutputError
 from lettering.hand.gathered import gathering
 from lettering.hand.hand import Hand
 from lettering.storage.ufo import read_hand, write_hand
+from lettering.storage.ufo_glif import Glif, glif_text, read_glif
 from tests.hand.drawn_rows import drawn_rows
 
 
@@ -93,6 +94,49 @@ def test_pens_measure_the_outlines_that_were_meant(tmp_path: Path, char: str) ->
     assert read.width == take.advance
 
 
+FOREIGN = """<glyph name="a" format="2"><advance width="300"/><unicode hex="0061"/>
+<anchor x="1" y="2" name="top"/><outline><contour identifier="c1">
+<point x="0" y="0" type="line"/><point x="200" y="0" type="line"/><point x="200" y="100" type="line"/>
+<point x="200" y="200"/><point x="100" y="200"/><point x="0" y="100" type="qcurve" smooth="yes"/>
+</contour></outline></glyph>"""
+
+
+def test_a_glyph_from_another_editor_is_read_by_fonttools(tmp_path: Path) -> None:
+    """Quadratic curves, anchors and identifiers are beyond the quick reader; fontTools' area pen agrees."""
+    path = tmp_path / "hand.ufo"
+    write_hand(hand(), path)
+    (path / "glyphs/a.glif").write_text(FOREIGN)
+    read, area = read_hand(path).takes["a"][0], AreaPen()
+    glyphs = UFOReader(path).getGlyphSet()
+    glyphs.readGlyph("a", SimpleNamespace())
+    glyphs["a"].draw(area)
+
+    assert read_glif(FOREIGN.encode()) is None
+    assert (read.advance, sum(c.area for c in read.outline.contours)) == (300, pytest.approx(area.value))
+
+
+@pytest.mark.parametrize(
+    "fault",
+    [
+        ('format="2"', 'format="3"'),
+        ("<outline>", "<outline/><outline>"),
+        ('type="curve"', 'type="swirl"'),
+        ('type="curve"', 'type="curve" colour="red"'),
+        ('type="line"', 'type="curve"'),
+        ('x="', 'x="nan" z="'),
+        ("<contour>", '<component base="b"/><contour>'),
+        ("<dict>", "<dict><string>a</string>"),
+    ],
+)
+def test_the_quick_reader_takes_no_fault(fault: tuple[str, str]) -> None:
+    """A file with anything unknown or wrong in it is left to the validating reader."""
+    good = glif_text(Glif(name="a", width=1.0, outline=hand().takes["e"][0].outline, lib={"k": {"n": [1.5]}}))
+
+    assert read_glif(good.encode()) is not None
+    assert fault[0] in good
+    assert read_glif(good.replace(*fault, 1).encode()) is None
+
+
 BOMB = '<?xml version="1.0"?><!DOCTYPE x [<!ENTITY a "aaaa"><!ENTITY b "&a;&a;">]><plist>&b;</plist>'
 
 
@@ -160,7 +204,7 @@ def test_a_failed_write_leaves_the_former_hand(tmp_path: Path, monkeypatch: pyte
     def full(*_: object, **__: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("ufoLib2.objects.Font.write", full)
+    monkeypatch.setattr("fontTools.ufoLib.UFOWriter.writeLayerContents", full)
     with pytest.raises(OutputError, match="No space left"):
         write_hand(hand(), path)
 
