@@ -1,6 +1,6 @@
 """Letters run together in one piece of ink, cut apart where the join is thin."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from itertools import product
 
 import numpy as np
@@ -16,44 +16,53 @@ TRIES = 7
 
 Judge = Callable[[int, NDArray[np.bool_]], float]
 """Tells how ill a part (by its number from the left, and its ink) fits its character."""
+Parts = tuple[NDArray[np.bool_], ...]
 
 
 def cut_apart(
     own: NDArray[np.bool_], widths: Sequence[float], stroke: float, judge: Judge
-) -> tuple[tuple[NDArray[np.bool_], ...], float] | None:
+) -> tuple[Parts, float] | None:
     """Return the ink `own` (h, w) in parts, left to right, and how ill the worst part fits; none if unsafe.
 
-    Cuts are tried about where `widths` say the letters meet, and those whose parts look most like their
-    letters are kept.
+    `widths` are the letters' usual widths, px. Cuts are tried about where they say that the letters meet,
+    counted from the left, from the right and shared out, and those whose parts look most like their letters
+    are kept.
     """
-    columns = own.shape[1]
-    ends = np.cumsum(widths)[:-1] / np.sum(widths) * columns
-    reach = REACH * columns / len(widths)
-    seams = [
-        list({seam.tobytes(): seam for seam in _seams(own, float(end), reach, stroke)}.values())
-        for end in ends
-    ]
-    best: tuple[tuple[NDArray[np.bool_], ...], float] | None = None
+    seams = [_seams(own, widths, number, stroke) for number in range(1, len(widths))]
+    known: dict[tuple[int, bytes], float] = {}
+
+    def ill(number: int, ink: NDArray[np.bool_]) -> float:
+        key = number, ink.tobytes()
+        if key not in known:
+            known[key] = judge(number, ink)
+        return known[key]
+
+    best: tuple[Parts, float] | None = None
     for choice in product(*seams):
         parts = _parted(own, choice)
         if not all(part.any() for part in parts):
             continue
-        worst = max(judge(number, part) for number, part in enumerate(parts))
+        worst = max(ill(number, part) for number, part in enumerate(parts))
         if best is None or worst < best[1]:
             best = parts, worst
     return best
 
 
-def _seams(own: NDArray[np.bool_], end: float, reach: float, stroke: float) -> Iterator[NDArray[np.intp]]:
-    """Yield thin cuts about the column `end`."""
-    tried = set()
-    for shift in np.linspace(-1, 1, TRIES):
-        seam = _seam(own, end + float(shift) * reach, slack=reach / 2)
-        if seam.tobytes() in tried:
-            continue
-        tried.add(seam.tobytes())
+def _seams(
+    own: NDArray[np.bool_], widths: Sequence[float], number: int, stroke: float
+) -> list[NDArray[np.intp]]:
+    """Return the thin cuts, each once, that may part the first `number` letters from the others."""
+    across, before, after = own.shape[1], sum(widths[:number]), sum(widths[number:])
+    shared = before / (before + after) * across
+    reach = REACH * across / len(widths)
+    places = [(shared + float(shift) * reach, reach / 2) for shift in np.linspace(-1, 1, TRIES)]
+    places += [(end, reach / 5) for end in (before, across - after)]
+    seams = {}
+    for place, slack in places:
+        seam = _seam(own, min(max(place, 1.0), across - 1.0), max(slack, 1.0))
         if own[np.arange(len(seam)), seam].sum() <= THICKEST_CUT * stroke:
-            yield seam
+            seams[seam.tobytes()] = seam
+    return list(seams.values())
 
 
 def _parted(own: NDArray[np.bool_], seams: Sequence[NDArray[np.intp]]) -> tuple[NDArray[np.bool_], ...]:

@@ -142,6 +142,7 @@ def _learnt(rows: Sequence[Dealt], drawn: Sequence[NDArray[np.float32]]) -> Like
     chars: list[str] = []
     numbers: list[frozenset[int]] = []
     pictures: list[NDArray[np.float32]] = []
+    widths: list[float] = []
     for dealt, small in zip(rows, drawn, strict=True):
         index = {group: i for i, group in enumerate(dealt.groups.numbers)}
         for char, match in dealt.sure():
@@ -149,4 +150,5 @@ def _learnt(rows: Sequence[Dealt], drawn: Sequence[NDArray[np.float32]]) -> Like
             chars.append(char)
             numbers.append(group)
             pictures.append(small[index[group]])
-    return Likeness.of(chars, numbers, np.stack(pictures)) if chars else None
+            widths.append(float(dealt.groups.builds.width[index[group]]))
+    return Likeness.of(chars, numbers, np.stack(pictures), widths) if chars else None

@@ -4,17 +4,28 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
+from scipy.ndimage import label
 
 from lettering.capture.dealing import SURE
 from lettering.capture.found import Found
 from lettering.capture.groups import portrait
 from lettering.capture.likeness import Likeness, alike
+from lettering.capture.pieces import EIGHT
 from lettering.capture.rows import Row
+from lettering.capture.shapes import expected_shape
 
 USUAL = 1.3
 """A letter this close to another of its kind is not strange; 1 is the page's own average."""
+TWIN = 0.7
+"""A letter in two parts must be this close to another of its kind to be taken for one letter."""
 STRANGE = 2.8
 """A letter this far from all others of its kind is as likely a part of one, or two run together."""
+SIDE_BY_SIDE = frozenset('"“”„…%‰«»')
+"""Characters whose pieces stand beside one another; in all others a gap across is a sign of two letters."""
+GAP = 0.08
+"""Paper all the way down between two parts of a letter, x-heights: half a stroke, as where a pen skipped."""
+LARGE_PART = 0.25
+"""A second piece with more of the ink than this is no break in a stroke but perhaps a letter of its own."""
 
 
 def reconsidered(letters: Sequence[Found], rows: Sequence[Row], unit: float) -> tuple[Found, ...]:
@@ -28,7 +39,12 @@ def reconsidered(letters: Sequence[Found], rows: Sequence[Row], unit: float) -> 
         return tuple(letters)
     drawn = np.stack([portrait(a.own, a.box, rows[a.row].baseline, unit) for a in letters])
     numbers = [letter.numbers for letter in letters]
-    known = Likeness.of([letters[i].char for i in sure], [numbers[i] for i in sure], drawn[sure])
+    known = Likeness.of(
+        [letters[i].char for i in sure],
+        [numbers[i] for i in sure],
+        drawn[sure],
+        [letters[i].box.width / unit for i in sure],
+    )
     distance = np.sqrt(known.apart(drawn, numbers) / known.usual)
     kinds, kind = np.unique(known.chars, return_inverse=True)
     rivals = {
@@ -42,17 +58,33 @@ def reconsidered(letters: Sequence[Found], rows: Sequence[Row], unit: float) -> 
             * _trust(
                 float(away[known.chars == letter.char].min(initial=np.inf)),
                 float(away[rivals[letter.char]].min(initial=np.inf)),
+                _parted(letter, unit),
             ),
         )
         for letter, away in zip(letters, distance, strict=True)
     )
 
 
-def _trust(own: float, other: float) -> float:
+def _parted(letter: Found, unit: float) -> bool:
+    """Tell whether a letter may be two: paper runs down between its parts, or a part too many is large."""
+    if len(letter.numbers) == 1 or letter.char in SIDE_BY_SIDE:
+        return False
+    inked = np.flatnonzero(letter.own.any(axis=0))
+    if int(np.diff(inked).max(initial=1)) - 1 > GAP * unit:
+        return True
+    sizes = np.sort(np.bincount(label(letter.own, EIGHT)[0].ravel())[1:])
+    return expected_shape(letter.char).pieces == 1 and bool(sizes[:-1].sum() > LARGE_PART * sizes.sum())
+
+
+def _trust(own: float, other: float, parted: bool) -> float:
     """Return 0..1 for a letter that is so far from its own kind and from the nearest other kind.
+
+    One that is `parted` may be two letters unless another of its kind is alike.
 
     Distances are in the page's own average between two takes of one letter; infinite when there is none.
     """
+    if parted and own > TWIN:
+        return 0.5
     if not np.isfinite(own):
         # A lone take has no brothers to speak for it; only a near twin of another kind speaks against it.
         return _chance(other - 0.25)

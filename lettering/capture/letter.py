@@ -41,12 +41,14 @@ class SetAside:
     """A letter of the reading that was not taken, or was doubtful, and why."""
 
     char: str
+    """Empty for ink that looks like a letter and that the reading does not name."""
     row: int
     place: int
+    """Index of the character in that row's text, or of the one before which the unnamed ink stands."""
     box: Rect | None
     """Where on the page, px; none when no ink answers to it."""
     reason: str
-    """What she should know: 'touches its neighbour', 'no ink found', 'could be another letter'."""
+    """What she should know: 'touches its neighbour', 'no ink found', 'could be another letter' …"""
     picture: NDArray[np.uint8] | None = None
     """The crop of the grey page, when there is one."""
 

@@ -1,7 +1,7 @@
 """What this page's own letters look like, learnt from the letters that are sure."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 import numpy as np
@@ -40,20 +40,33 @@ class Likeness:
     """The pieces of each take."""
     portraits: NDArray[np.float32]
     """Shape (takes, cells)."""
+    widths: NDArray[np.float64]
+    """Shape (takes,), x-heights."""
     usual: float
     """How much two takes of one letter usually differ."""
 
     @classmethod
     def of(
-        cls, chars: Sequence[str], numbers: Sequence[frozenset[int]], portraits: NDArray[np.float32]
+        cls,
+        chars: Sequence[str],
+        numbers: Sequence[frozenset[int]],
+        portraits: NDArray[np.float32],
+        widths: Sequence[float],
     ) -> "Likeness":
-        """Return what is learnt from takes: their characters, their pieces and their portraits."""
+        """Return what is learnt from takes: their characters, pieces, portraits and widths in x-heights."""
         named = np.array(chars)
-        bare = cls(chars=named, numbers=tuple(numbers), portraits=portraits, usual=STEADIEST)
+        bare = cls(
+            chars=named, numbers=tuple(numbers), portraits=portraits, widths=np.array(widths), usual=STEADIEST
+        )
         nearest = bare.apart(portraits, numbers, named[:, None] == named[None, :]).min(axis=1, initial=np.inf)
         known = nearest[np.isfinite(nearest)]
         usual = max(STEADIEST, float(np.median(known))) if len(known) else STEADIEST
-        return cls(chars=named, numbers=tuple(numbers), portraits=portraits, usual=usual)
+        return replace(bare, usual=usual)
+
+    def other_widths(self, char: str, numbers: frozenset[int]) -> NDArray[np.float64]:
+        """Return the widths of the takes of a character that share none of the pieces `numbers`."""
+        apart = [not pieces & numbers for pieces in self.numbers]
+        return np.asarray(self.widths[(self.chars == char) & apart])
 
     def apart(
         self,

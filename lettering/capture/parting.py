@@ -17,6 +17,8 @@ from lettering.capture.shapes import Builds, expected_shape, strangeness
 
 SAFE_CUT = 2.6
 """A part may fit its letter no worse than this (nats), or the cut went through the letter."""
+WIDTH_STRAY = 0.06
+"""How far a letter's width strays from take to take, x-heights: a misplaced cut shows there first."""
 
 
 def part(rows: Sequence[Dealt], pieces: Pieces, hand: Hand) -> tuple[list[Found], list[SetAside]]:
@@ -51,7 +53,7 @@ def _letters(row: int, dealt: Dealt, match: Match, pieces: Pieces, hand: Hand) -
     own = pieces.own(run, box)
     parts: tuple[NDArray[np.bool_], ...] = (own,)
     if len(match.chars) > 1:
-        widths = [expected_shape(dealt.text.chars[k]).width for k in match.chars]
+        widths = [_usual_width(dealt.text.chars[k], numbers, hand) for k in match.chars]
         cut = cut_apart(own, widths, pieces.stroke_px, _judge(dealt, match, box, numbers, hand))
         if cut is None or cut[1] > SAFE_CUT:
             return []
@@ -59,6 +61,13 @@ def _letters(row: int, dealt: Dealt, match: Match, pieces: Pieces, hand: Hand) -
     return [
         _found(dealt, row, k, ink, box, numbers, match) for k, ink in zip(match.chars, parts, strict=True)
     ]
+
+
+def _usual_width(char: str, numbers: frozenset[int], hand: Hand) -> float:
+    """Return how wide a letter is in this hand, or else in most people's, px."""
+    own = hand.known.other_widths(char, numbers) if hand.known is not None else np.empty(0)
+    usual = np.median(own) if len(own) else expected_shape(char).width * hand.proportions.width
+    return float(usual) * hand.unit
 
 
 def _found(
@@ -100,8 +109,11 @@ def _judge(dealt: Dealt, match: Match, box: Box, numbers: frozenset[int], hand: 
         fit = strangeness(build, usual)
         if hand.known is not None:
             drawn = portrait(own, tight, dealt.row.baseline, hand.unit)[None, :]
-            if np.isfinite(hand.known.strangeness(drawn, [numbers], [char])).all():
-                return float(with_likeness(fit, drawn, [numbers], [char], hand.known)[0, 0])
+            widths = hand.known.other_widths(char, numbers)
+            if len(widths):
+                looks = float(with_likeness(fit, drawn, [numbers], [char], hand.known)[0, 0])
+                off = float(np.abs(widths - tight.width / hand.unit).min())
+                return looks + (off / WIDTH_STRAY) ** 2 / 2
         # Nothing on the page shows what this letter looks like whole: the cut must be all the better.
         return 1 + 2 * float(fit[0, 0])
 

@@ -19,6 +19,7 @@ from lettering.capture.pieces import find_pieces
 from lettering.capture.pricing import Text
 from lettering.capture.rows import find_rows
 from lettering.capture.sizes import FLAT_CAPITALS, FLAT_TOPS, Edges, heights, level_height, row_baseline
+from lettering.capture.unread import unread
 from lettering.units import mm_to_px
 
 CONFIDENCE = 0.8
@@ -51,10 +52,13 @@ def read_page(
     cap_height = level_height(tops, FLAT_CAPITALS)
     x_height = level_height(tops, FLAT_TOPS) or cap_height or hand.unit
     doubtful = [_doubtful(f, ink) for f in found if f.probability < confidence]
+    unnamed = unread(dealt, hand.unit, pieces.stroke_px, ink)
     return LetteredPage(
         name=page.name,
         letters=tuple(_ink_letter(f, c, ink, lines[f.row]) for f, c in taken),
-        set_aside=tuple(sorted([*missed, *doubtful], key=lambda letter: (letter.row, letter.place))),
+        set_aside=tuple(
+            sorted([*missed, *doubtful, *unnamed], key=lambda letter: (letter.row, letter.place))
+        ),
         x_height_px=x_height,
         cap_height_px=cap_height,
         px_per_mm=x_height / x_height_mm if x_height_mm else mm_to_px(1, page.ppi) if page.ppi else None,

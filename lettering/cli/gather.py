@@ -50,5 +50,6 @@ def run(options: argparse.Namespace) -> int:
     if result.spacing_error is not None:
         print(f"spacing of words it did not learn from: {result.spacing_error:.3f} x-heights off on average")
     for letter in result.left_out:
-        print(f"  {letter.page}, row {letter.row}, place {letter.place}: '{letter.char}' {letter.reason}")
+        name = f"'{letter.char}' " if letter.char else ""
+        print(f"  {letter.page}, row {letter.row}, place {letter.place}: {name}{letter.reason}")
     return 0

@@ -169,6 +169,23 @@ def test_dust_and_sketches_are_ignored() -> None:
     assert misplaced(page, sim) == []
 
 
+@pytest.mark.parametrize(("row", "place"), [(0, 0), (0, 14), (1, 9), (2, 14), (3, 11), (3, 15)])
+def test_a_letter_that_the_reading_lacks_is_reported(row: int, place: int) -> None:
+    """Ink that the reading does not name never hides in the letter beside it: its row is listed."""
+    rows = [list(text) for text in SHORT]
+    del rows[row][place]
+    page = read_page(short_page().page, Reading(tuple("".join(text) for text in rows)))
+
+    assert {letter.row for letter in page.set_aside} == {row}
+    assert all(abs(letter.place - place) <= 3 for letter in page.set_aside)
+
+
+def test_a_word_that_the_reading_lacks_is_refused() -> None:
+    """A row with a word more than its reading is refused with its number."""
+    with pytest.raises(ReadingError, match="row 3"):
+        read_page(short_page().page, Reading((SHORT[0], SHORT[1], "Not me, Toad.", SHORT[3])))
+
+
 def test_a_slip_in_the_reading_never_becomes_a_letter() -> None:
     """An o that is typed as a is set aside, since it looks like her o and not like her a."""
     page = read_page(short_page().page, Reading(("Wha left a cello", *SHORT[1:])))
