@@ -17,8 +17,8 @@ from lettering.setting.opportunities import Piece
 
 Floats = NDArray[np.float64]
 
-SHOUT = 0.05
-"""How far a shout moves each outline outward, stems. House default."""
+LOUD = {"shout": 0.05, "sound": 0.1}
+"""How far a loud voice moves each outline outward, stems. House default."""
 LEAST_CLEAR = 0.5
 """Least distance between the ink of two letters, stems."""
 
@@ -61,8 +61,7 @@ def set_pieces(
     words = " ".join(piece.text for piece in pieces)
     swing = Swing(words, forms_of(hand).drift / hand.metrics.x_height)
     clear = LEAST_CLEAR * hand.metrics.stem + swing.unevenness * hand.metrics.x_height + EDGE_STEP
-    heavier = SHOUT if voice == "shout" else 0.0
-    drawn = letters(pieces, strong, hand, heavier=heavier, language=language)
+    drawn = letters(pieces, strong, hand, heavier=LOUD.get(voice, 0.0), language=language)
     spaced = [_spaced(parts, hand, clear) for parts in drawn]
     inked = iter(_inked(drawn, spaced, hand, swing, mm_per_unit))
     return tuple(

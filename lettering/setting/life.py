@@ -31,7 +31,7 @@ def own_drift(hand: Hand) -> float:
     if not feet:
         return hand.metrics.baseline_drift
     carried = float(np.median([foot.var(ddof=1) for foot in feet]))
-    return max(hand.metrics.baseline_drift**2 - carried, 0.0) ** 0.5
+    return float(max(hand.metrics.baseline_drift**2 - carried, 0.0) ** 0.5)
 
 
 class Swing:

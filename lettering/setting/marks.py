@@ -36,7 +36,8 @@ def lifted(take: Take, base: Take, *, below: bool) -> Mark | None:
     """
     edge = base.outline.bounds
     stem = 0.1 * edge.height
-    apart, rest = [], []
+    apart: list[Contour] = []
+    rest: list[Contour] = []
     for contour in take.outline.contours:
         bounds = contour.bounds
         away = bounds.y1 < edge.y0 + stem if below else bounds.y0 > edge.y1 - stem

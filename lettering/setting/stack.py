@@ -1,9 +1,9 @@
 """The rows of one bubble, as a block of drawn letters."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lettering.geometry.path import Path
-from lettering.geometry.point import Vector
+from lettering.geometry.point import Point, Vector
 from lettering.geometry.rect import Rect
 
 
@@ -40,6 +40,10 @@ class Stack:
     x_height_mm: float
     cost: float
     """What the breaking and the shape cost, >= 0; 0 is a stack that cannot be better (numbers.md weights)."""
+    outline_mm: float = 0.0
+    """Weight of the line round the letters, which are then white inside, mm; 0 for solid letters."""
+    fixed_at: Point | None = None
+    """Where its origin lies on the page, mm, when the book says so; none when placing decides."""
 
     @property
     def glyphs(self) -> tuple[SetGlyph, ...]:
@@ -53,18 +57,15 @@ class Stack:
 
     def moved(self, step: Vector) -> "Stack":
         """Return the stack displaced by `step` mm; the baselines move with it."""
-        return Stack(
-            rows=tuple(
-                Row(
-                    text=row.text,
-                    glyphs=tuple(
-                        SetGlyph(char=g.char, take=g.take, path=g.path.moved(step), ink=g.ink.moved(step))
-                        for g in row.glyphs
-                    ),
-                    baseline_mm=row.baseline_mm + step.y,
-                )
-                for row in self.rows
-            ),
-            x_height_mm=self.x_height_mm,
-            cost=self.cost,
+        rows = tuple(
+            Row(
+                text=row.text,
+                glyphs=tuple(
+                    SetGlyph(char=g.char, take=g.take, path=g.path.moved(step), ink=g.ink.moved(step))
+                    for g in row.glyphs
+                ),
+                baseline_mm=row.baseline_mm + step.y,
+            )
+            for row in self.rows
         )
+        return replace(self, rows=rows)

@@ -1,6 +1,7 @@
 """The stacks that a line may stand in: broken, set in the hand, centred; the best first."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -14,11 +15,12 @@ from lettering.setting.letters import SetPiece, set_pieces
 from lettering.setting.opportunities import pieces
 from lettering.setting.reading_age import ReadingBand
 from lettering.setting.row import LooseRow, set_row
+from lettering.setting.sound import set_sound
 from lettering.setting.stack import Stack
 from lettering.setting.stand_ins import capitals_only, completed, missing
 from lettering.setting.words import Span, spans
 
-SIZES = {"shout": 1.12, "whisper": 0.9}
+SIZES = {"shout": 1.12, "whisper": 0.9, "sound": 1.3}
 """How large a voice is beside plain speech. House default."""
 MOST_PITCH = 3.0
 """Greatest distance between baselines taken over from the hand's pages, x-heights. House default."""
@@ -48,7 +50,11 @@ def stacks(
             hint="Letter a page that has them and gather it, or change the words.",
         )
     size = voice_size(line.voice, x_height_mm, band)
-    return _in_hand(said, line.voice, completed(hand, words), size, language, band)
+    full = completed(hand, words)
+    if line.along is not None or line.outline_mm:
+        parts, space = _parts(_in_one_row(said), line.voice, full, size, language)
+        return (set_sound(set_row(parts, space), line, size),)
+    return _in_hand(said, line, full, size, language, band)
 
 
 def voice_size(voice: Voice, x_height_mm: float, band: ReadingBand) -> float:
@@ -62,14 +68,25 @@ def flat_height(hand: Hand) -> float:
     return hand.metrics.cap_height / CAPITALS if capitals_only(hand) else hand.metrics.x_height
 
 
-def _in_hand(
-    said: Sequence[Span], voice: Voice, hand: Hand, size: float, language: str, band: ReadingBand
-) -> tuple[Stack, ...]:
+def _in_one_row(said: Sequence[Span]) -> tuple[Span, ...]:
+    return tuple(replace(span, text=span.text.replace("\n", " ")) for span in said)
+
+
+def _parts(
+    said: Sequence[Span], voice: Voice, hand: Hand, size: float, language: str
+) -> tuple[tuple[SetPiece, ...], float]:
+    """Return the pieces of a line in a hand that holds all of them, and the space between words, mm."""
     unit = size / flat_height(hand)
     words = "".join(span.text for span in said)
     strong = [span.strong for span in said for _ in span.text]
     parts = set_pieces(pieces(words), strong, hand, voice=voice, mm_per_unit=unit, language=language)
-    space = hand.metrics.word_space * unit
+    return parts, hand.metrics.word_space * unit
+
+
+def _in_hand(
+    said: Sequence[Span], line: Line, hand: Hand, size: float, language: str, band: ReadingBand
+) -> tuple[Stack, ...]:
+    parts, space = _parts(said, line.voice, hand, size, language)
     pitch = size * max(band.pitch_min_x, min(hand.metrics.row_pitch / flat_height(hand), MOST_PITCH))
     found = breakings(
         [part.piece for part in parts],
