@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import special
+from scipy import ndimage, special
 
 from lettering.geometry.contour import Points
 from lettering.outlines.edge import Edge
@@ -44,7 +44,7 @@ def corners_of(edge: Edge, gap: float, sharp: float = SHARP) -> Corners:
     sudden = sudden_turn(edge, gap / GAP)
     turn = np.where((sudden * GATHERED >= turn) & (sudden >= LEAST_SUDDEN), turn, 0.0)
     reach = max(1, round(APART / edge.step))
-    tallest = _windowed_maximum(turn, reach)
+    tallest = ndimage.maximum_filter1d(turn, 2 * reach + 1, mode="wrap")
     index = np.flatnonzero((turn >= sharp) & (turn == tallest))
     return Corners(index, _meeting_points(edge, index, gap))
 
@@ -68,13 +68,14 @@ def sudden_turn(edge: Edge, spread: float) -> NDArray[np.float64]:
     bends = (np.diff(heading, append=heading[:1]) + np.pi) % (2 * np.pi) - np.pi
     reach = round(3.0 / edge.step)
     s = (np.arange(-reach, reach) + 0.5) * edge.step
-    basis = np.stack([s, special.ndtr(s / spread) - 0.5], axis=1)
-    weights = np.linalg.pinv(basis)[1]
+    arc, sudden = s, special.ndtr(s / spread) - 0.5
+    # Least squares by two vectors, in closed form: the weights that give the second one's share.
+    both, arcs = arc @ sudden, arc @ arc
+    weights = (sudden * arcs - arc * both) / (arcs * (sudden @ sudden) - both**2)
     # The weights are odd, so that only differences of headings count: bends, summed from the middle.
     tails = np.cumsum(weights[::-1])[::-1][1:]
     # Bend k lies between chords k and k + 1, at point k + 1.
-    turn = sum(w * np.roll(bends, -k) for w, k in zip(tails, range(-reach, reach - 1), strict=True))
-    return np.asarray(np.abs(turn))
+    return np.abs(np.roll(ndimage.correlate1d(bends, tails, mode="wrap"), 1))
 
 
 def _extrapolated(points: Points, step: float, gap: float) -> NDArray[np.float64]:
@@ -90,12 +91,8 @@ def _extrapolated(points: Points, step: float, gap: float) -> NDArray[np.float64
 def _heading(points: Points, start: int, count: int) -> NDArray[np.float64]:
     """Return the least-squares heading of the `count` steps of edge that begin `start` steps ahead."""
     weights = np.arange(count + 1) - count / 2
-    run = sum(w * np.roll(points, -(start + k), axis=0) for k, w in enumerate(weights))
-    return np.asarray(np.arctan2(run[:, 1], run[:, 0]))
-
-
-def _windowed_maximum(values: NDArray[np.float64], reach: int) -> NDArray[np.float64]:
-    return np.asarray(np.max([np.roll(values, k) for k in range(-reach, reach + 1)], axis=0))
+    run = ndimage.correlate1d(points, weights, axis=0, mode="wrap", origin=-((count + 1) // 2))
+    return np.roll(np.arctan2(run[:, 1], run[:, 0]), -start)
 
 
 def _meeting_points(edge: Edge, index: NDArray[np.intp], gap: float) -> Points:

@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Iterable
-from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
@@ -62,16 +61,6 @@ def smooth_joins(contour: Contour, within: float = SMOOTH) -> NDArray[np.bool_]:
     turn = np.arctan2(into[:, 0] * out[:, 1] - into[:, 1] * out[:, 0], (into * out).sum(axis=1))
     live = (np.hypot(into[:, 0], into[:, 1]) > 0) & (np.hypot(out[:, 0], out[:, 1]) > 0)
     return np.asarray((np.abs(turn) <= within) & live)
-
-
-def rounded(outline: Outline, decimals: int = 0) -> Outline:
-    """Return the outline on a grid of 10^-decimals units, joins kept as smooth as the grid allows.
-
-    Level and upright handles stay so; pieces that shrink to nothing go, and contours with them.
-    """
-    grid = 10.0**-decimals
-    contours = (_rounded(contour, grid) for contour in outline.contours)
-    return Outline(tuple(contour for contour in contours if contour is not None))
 
 
 def _level_ends(pieces: NDArray[np.float64], smooth: NDArray[np.bool_]) -> NDArray[np.float64]:
@@ -141,42 +130,3 @@ def _point(piece: Points, t: float) -> Points:
 def _velocity(piece: Points, t: float) -> Points:
     s, d = 1 - t, np.diff(piece, axis=0)
     return np.asarray(s * s * d[0] + 2 * s * t * d[1] + t * t * d[2])
-
-
-def _rounded(contour: Contour, grid: float) -> Contour | None:
-    pieces = contour.pieces
-    smooth = smooth_joins(contour)
-    nodes = np.rint(pieces[:, 0] / grid)
-    out = pieces[:, 1] / grid
-    back = np.roll(pieces[:, 2], 1, axis=0) / grid
-    placed = [
-        _rounded_pair(node, b, o, origin / grid, smooth=bool(s))
-        for node, b, o, origin, s in zip(nodes, back, out, pieces[:, 0], smooth, strict=True)
-    ]
-    back, out = np.array([p[0] for p in placed]), np.array([p[1] for p in placed])
-    knots = np.stack([nodes, out, np.roll(back, -1, axis=0)], axis=1)
-    shrunk = (knots == np.roll(nodes, -1, axis=0)[:, None]).all(axis=(1, 2))
-    knots = knots[~shrunk]
-    return Contour(knots * grid) if len(knots) > 1 else None
-
-
-def _rounded_pair(
-    node: Points, back: Points, out: Points, origin: Points, *, smooth: bool
-) -> tuple[Points, Points]:
-    """Return the handles before and after a node on the grid, of the nearest those most in line."""
-    shift = node - origin
-    back, out = back + shift, out + shift
-    nearest = np.rint(back), np.rint(out)
-    for axis in (0, 1):
-        for handle, exact in zip(nearest, (back, out), strict=True):
-            if abs(exact[axis] - node[axis]) < 1e-6:
-                handle[axis] = node[axis]
-    if not smooth or any(abs(h - node).min() == 0 for h in nearest):
-        return nearest
-    steps = np.array(list(product((-1, 0, 1), repeat=2)))
-    backs, outs = nearest[0] + steps, nearest[1] + steps
-    u, v = (node - backs)[:, None], (outs - node)[None]
-    turn = np.arctan2(u[..., 0] * v[..., 1] - u[..., 1] * v[..., 0], (u * v).sum(axis=-1))
-    moved = ((backs - back) ** 2).sum(axis=1)[:, None] + ((outs - out) ** 2).sum(axis=1)[None]
-    i, j = np.unravel_index(np.argmin(moved + np.degrees(turn) ** 2), turn.shape)
-    return backs[i], outs[j]

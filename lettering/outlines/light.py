@@ -9,9 +9,9 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import special
 
 from lettering.geometry.contour import Points
+from lettering.outlines.compiled import compiled
 from lettering.outlines.nodes import Nodes
 
 SPACING = 0.8
@@ -19,6 +19,8 @@ SPACING = 0.8
 
 REACH = 4.0
 """Reach of the kernel, in standard deviations of the blur: beyond it lies a ten-thousandth of a point."""
+
+_Numbers = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -33,32 +35,28 @@ class Walk:
     """Shape (q, 2), px."""
     normals: Points
     """Shape (q, 2): outward, each as long as the stretch of outline that its point stands for, px."""
+    ahead: NDArray[np.intp]
+    """Shape (q,): the point that follows, round each closed outline."""
+    around: NDArray[np.intp]
+    """Shape (q,): how many points its outline has in all."""
 
     @classmethod
     def along(cls, nodes: Nodes) -> "Walk":
         """Return two points of Gauss and Legendre for every stretch of twice the spacing."""
-        legs = np.diff(nodes.pieces, axis=1)
-        polygon = np.hypot(legs[..., 0], legs[..., 1]).sum(axis=1)
-        counts = np.maximum(1, np.ceil(polygon / (2 * SPACING))).astype(int)
-        which = np.repeat(np.arange(len(nodes)), counts)
-        order = np.arange(len(which)) - np.repeat(np.cumsum(counts) - counts, counts)
-        nudge = np.array([-1, 1]) / math.sqrt(3)
-        t = ((order[:, None] + 0.5 + nudge / 2) / counts[which][:, None]).ravel()
-        which = np.repeat(which, 2)
-        points, velocity = nodes.at(which, t)
-        stretch = velocity / (2 * counts[which])[:, None]
-        return cls(which, t, points, np.stack([stretch[:, 1], -stretch[:, 0]], axis=1))
+        pieces = nodes.pieces
+        legs = pieces[:, 1:] - pieces[:, :-1]
+        polygon = np.sqrt(legs[..., 0] ** 2 + legs[..., 1] ** 2).sum(axis=1)
+        counts = np.maximum(1, np.ceil(polygon / (2 * SPACING))).astype(np.intp)
+        return cls(*_walked(pieces, nodes.after, counts, 2 * int(counts.sum())))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Kernel:
-    """The pixels that feel each point of a walk, and how much, as products of a column and a row weight."""
+    """How much the pixels round each point of a walk feel it, as products of a column and a row weight."""
 
     walk: Walk
     shape: tuple[int, int]
     """Height and width of the picture, px."""
-    cells: NDArray[np.intp]
-    """Shape (q, k, k): pixels round each point, counted row by row through the picture."""
     down: NDArray[np.float64]
     """Shape (q, k): weight of each row, of a square pixel under blur."""
     across: NDArray[np.float64]
@@ -69,36 +67,107 @@ class Kernel:
     @classmethod
     def of(cls, walk: Walk, shape: tuple[int, int], blur: float) -> "Kernel":
         """Return the kernel for a picture of `shape` under a Gaussian of `blur` px."""
-        reach = math.ceil(REACH * blur)
-        offsets = np.arange(-reach, reach + 1)
-
-        def axis(at: NDArray[np.float64], size: int) -> tuple[NDArray[np.intp], NDArray[np.float64]]:
-            pixels = np.floor(at).astype(int)[:, None] + offsets
-            edges = (pixels[:, :1] - at[:, None]) + np.arange(-1, len(offsets) + 1)
-            return np.minimum(np.maximum(pixels, 0), size - 1), edges / blur
-
-        rows, y = axis(walk.points[:, 1], shape[0])
-        columns, x = axis(walk.points[:, 0], shape[1])
-        below = special.ndtr(x)
-        total = blur * (x * below + np.exp(-x * x / 2) / math.sqrt(2 * math.pi))
-        grown = total[:, 1:] - total[:, :-1]
-        return cls(
-            walk,
-            shape,
-            (rows * shape[1])[:, :, None] + columns[:, None, :],
-            np.diff(special.ndtr(y[:, 1:]), axis=1),
-            below[:, 2:] - below[:, 1:-1],
-            grown[:, 1:] - grown[:, :-1],
-        )
+        return cls(walk, shape, *_weighed(walk.points, blur, math.ceil(REACH * blur)))
 
     def coverage(self) -> NDArray[np.float64]:
         """Return the coverage of every pixel, shape (h, w)."""
-        h, w = self.shape
-        growth = (-self.walk.normals[:, :1] * self.stepped)[:, None, :] * self.down[:, :, None]
-        image = np.bincount(self.cells.ravel(), growth.ravel(), h * w).reshape(h, w)
-        return np.asarray(np.cumsum(image, axis=1))
+        image = np.zeros(self.shape)
+        _painted(image, self.walk.points, self.walk.normals, self.down, self.stepped)
+        return np.asarray(image.cumsum(axis=1))
 
     def felt(self, picture: NDArray[np.float64]) -> NDArray[np.float64]:
         """Return the sum of `picture` under each point's kernel, shape (q,)."""
-        rows = picture.ravel()[self.cells] @ self.across[:, :, None]
-        return np.asarray((rows[..., 0] * self.down).sum(axis=1))
+        return np.asarray(_felt(picture, self.walk.points, self.down, self.across))
+
+
+@compiled
+def _walked(
+    pieces: _Numbers, after: NDArray[np.intp], counts: NDArray[np.intp], size: int
+) -> tuple[NDArray[np.intp], _Numbers, Points, Points, NDArray[np.intp], NDArray[np.intp]]:
+    """Lay two points on each of `counts` stretches of every piece; return the fields of a Walk."""
+    which, t = np.empty(size, np.intp), np.empty(size)
+    points, normals = np.empty((size, 2)), np.empty((size, 2))
+    ahead, around = np.empty(size, np.intp), np.empty(size, np.intp)
+    at = first = 0
+    for i in range(len(pieces)):
+        for side in range(2 * counts[i]):
+            nudge = (side % 2 - 0.5) / math.sqrt(3.0)
+            u = (side // 2 + 0.5 + nudge) / counts[i]
+            s = 1 - u
+            which[at], t[at], ahead[at] = i, u, at + 1
+            for axis in range(2):
+                a, b, c, d = pieces[i, 0, axis], pieces[i, 1, axis], pieces[i, 2, axis], pieces[i, 3, axis]
+                points[at, axis] = s * s * (s * a + 3 * u * b) + u * u * (3 * s * c + u * d)
+                pace = 3 * (s * s * (b - a) + 2 * s * u * (c - b) + u * u * (d - c)) / (2 * counts[i])
+                # Outward is the heading turned back from y toward x.
+                normals[at, 1 - axis] = pace if axis else -pace
+            at += 1
+        if after[i] <= i:
+            ahead[at - 1] = first
+            for k in range(first, at):
+                around[k] = at - first
+            first = at
+    return which, t, points, normals, ahead, around
+
+
+@compiled
+def _weighed(points: Points, blur: float, reach: int) -> tuple[_Numbers, _Numbers, _Numbers]:
+    """Return the weights down, across and stepped of the pixels within `reach` of each point."""
+    size = 2 * reach + 1
+    down, across = np.empty((len(points), size)), np.empty((len(points), size))
+    stepped = np.empty((len(points), size))
+    for q in range(len(points)):
+        x = (math.floor(points[q, 0]) - reach - points[q, 0]) / blur
+        y = (math.floor(points[q, 1]) - reach - points[q, 1]) / blur
+        above, left = _below(y), _below(x)
+        total, grown = _area(x, left), _area(x, left) - _area(x - 1 / blur, _below(x - 1 / blur))
+        for k in range(size):
+            edge = (k + 1) / blur
+            under, right = _below(y + edge), _below(x + edge)
+            area = _area(x + edge, right)
+            down[q, k], across[q, k] = under - above, right - left
+            stepped[q, k] = blur * (area - total - grown)
+            above, left, total, grown = under, right, area, area - total
+    return down, across, stepped
+
+
+@compiled
+def _below(x: float) -> float:
+    """Return the share of a Gaussian that lies below `x` standard deviations."""
+    return 0.5 * math.erfc(-x / math.sqrt(2.0))
+
+
+@compiled
+def _area(x: float, below: float) -> float:
+    """Return the integral of that share as far as `x`."""
+    return x * below + math.exp(-x * x / 2) / math.sqrt(2 * math.pi)
+
+
+@compiled
+def _painted(image: _Numbers, points: Points, normals: Points, down: _Numbers, stepped: _Numbers) -> None:
+    """Add to each pixel of `image` how much more it is covered than the pixel to its left."""
+    reach = down.shape[1] // 2
+    for q in range(len(points)):
+        left, top = math.floor(points[q, 0]) - reach, math.floor(points[q, 1]) - reach
+        for j in range(down.shape[1]):
+            row = min(max(top + j, 0), image.shape[0] - 1)
+            share = -normals[q, 0] * down[q, j]
+            for i in range(down.shape[1]):
+                image[row, min(max(left + i, 0), image.shape[1] - 1)] += share * stepped[q, i]
+
+
+@compiled
+def _felt(picture: _Numbers, points: Points, down: _Numbers, across: _Numbers) -> _Numbers:
+    """Return the sum of `picture` under the weights of each point."""
+    reach = down.shape[1] // 2
+    felt = np.empty(len(points))
+    for q in range(len(points)):
+        total = 0.0
+        left, top = math.floor(points[q, 0]) - reach, math.floor(points[q, 1]) - reach
+        for j in range(down.shape[1]):
+            row = min(max(top + j, 0), picture.shape[0] - 1)
+            for i in range(down.shape[1]):
+                column = min(max(left + i, 0), picture.shape[1] - 1)
+                total += down[q, j] * across[q, i] * picture[row, column]
+        felt[q] = total
+    return felt

@@ -4,7 +4,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import sparse
 
 from lettering.geometry.contour import Contour, Points
 from lettering.outlines.pieces import Division
@@ -75,6 +74,18 @@ class Nodes:
         """How many numbers describe the outline."""
         return 5 * len(self) + int(self.corner.sum())
 
+    @property
+    def usual(self) -> NDArray[np.float64]:
+        """Shape (unknowns,): standard deviation, px or radians, of a change that is no news."""
+        chord = np.linalg.norm(self.places[self.after] - self.places, axis=1)
+        place = np.where(self.corner, 0.6, 1.5)
+        before = np.empty(len(self))
+        before[self.after] = chord
+        # A short piece says little of its heading: without this tie a round end is drawn out to a spike.
+        heading = np.clip(0.1 * np.minimum(chord, before), 0.08, 0.5)
+        handles = 0.35 * np.maximum(chord / 3, 0.5)
+        return np.concatenate([place, place, heading, handles, handles, heading[self.corner]])
+
     def moved(self, step: NDArray[np.float64]) -> "Nodes":
         """Return the nodes after a change of all unknowns, shape (unknowns,)."""
         n = len(self)
@@ -104,36 +115,6 @@ class Nodes:
             arrive=np.where(which, middle, self.arrive),
             corner=self.corner & ~which,
         )
-
-    def at(self, which: NDArray[np.intp], t: NDArray[np.float64]) -> tuple[Points, Points]:
-        """Return points and velocities, shape (q, 2) each, at `t` of pieces `which`."""
-        p = self.pieces
-        powers = np.stack([p[:, 0], 3 * (p[:, 1] - p[:, 0]), 3 * (p[:, 2] - 2 * p[:, 1] + p[:, 0])])
-        start, c, b = powers[:, which]
-        a, u = (p[:, 3] - p[:, 0] + 3 * (p[:, 1] - p[:, 2]))[which], t[:, None]
-        au = a * u
-        return ((au + b) * u + c) * u + start, (3 * au + 2 * b) * u + c
-
-    def across(self, which: NDArray[np.intp], t: NDArray[np.float64], normals: Points) -> sparse.csr_array:
-        """Return how far points at `t` of pieces `which` move along `normals` a unit of each unknown.
-
-        Shape (q, unknowns), sparse, since a point knows only the eight unknowns of its piece; by the
-        chain rule through the four control points of each piece.
-        """
-        s, x, y = 1 - t, normals[:, 0], normals[:, 1]
-        near, far = 3 * s * s * t, 3 * s * t * t
-        start, end = s * s * s + near, far + t * t * t
-        (a, b), (c, d) = _unit(self.leave).T[:, which], _unit(self.arrive[self.after]).T[:, which]
-        local = np.empty((len(t), 8))
-        local[:, 0], local[:, 1] = start * x, start * y
-        local[:, 2] = near * self.first[which] * (a * y - b * x)
-        local[:, 3] = near * (a * x + b * y)
-        local[:, 4], local[:, 5] = end * x, end * y
-        local[:, 6] = far * self.second[which] * (d * x - c * y)
-        local[:, 7] = -far * (c * x + d * y)
-        heads = np.arange(0, local.size + 1, 8)
-        shape = (len(t), self.unknowns)
-        return sparse.csr_array((local.ravel(), self.columns[which].ravel(), heads), shape=shape)
 
     def contours(self) -> tuple[Contour, ...]:
         """Return the closed outlines."""

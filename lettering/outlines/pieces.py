@@ -1,7 +1,7 @@
 """Where an edge is divided into cubic pieces: as few as the noise of the paper asks for.
 
 Dynamic programming over candidate divisions finds the least total of misfit, in units of what the
-noise alone would leave, and a price for each piece; every candidate piece is fitted in one sweep.
+noise alone would leave, and a price for each piece.
 """
 
 from dataclasses import dataclass
@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from lettering.geometry.contour import Points
 from lettering.outlines.corners import Corners
 from lettering.outlines.edge import Edge
+from lettering.outlines.way import cheapest_way
 
 PRICE = 25.0
 """Price of one more piece, in units of the noise (chi squared): dearer is calmer."""
@@ -25,20 +26,6 @@ MOST_CANDIDATES = 56
 
 FEW_CANDIDATES = 28
 """Most candidate divisions of an edge without corners when only a first place to start from is sought."""
-
-BLOCKS = 14
-"""Number of blocks a candidate piece is averaged into before it is fitted."""
-
-_Single = NDArray[np.float32]
-
-BATCH = 400
-"""Candidate pieces fitted at a time: few enough to stay in the processor's cache."""
-
-FARTHEST = 0.6
-"""A piece may nowhere lie farther from the edge than this, px."""
-
-WIDEST_TURN = np.radians(200)
-"""A piece may not turn farther than this in all."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -65,13 +52,6 @@ class _Sums:
         twice, weight = np.concatenate([points, points]), np.concatenate([weights, weights])
         columns = np.column_stack([np.ones(len(twice)), twice, np.arange(len(twice))]) * weight[:, None]
         return cls(np.concatenate([np.zeros((1, 4)), np.cumsum(columns, axis=0)]))
-
-    def until(self, index: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Return the sums up to fractional point `index` (each point reaches half a step both ways)."""
-        at = np.clip(index + 0.5, 0, len(self.table) - 1)
-        low = np.minimum(at.astype(int), len(self.table) - 2)
-        share = (at - low)[..., None]
-        return np.asarray(self.table[low] * (1 - share) + self.table[low + 1] * share)
 
 
 def divided(edge: Edge, corners: Corners, *, gap: float, kappa: float, price: float = PRICE) -> Division:
@@ -127,14 +107,17 @@ def _stretch(
     """Divide the edge between two of its points; return the starts and the pieces."""
     places = _candidates(edge, span, gap, most)
     points = _candidate_points(edge, corners, places)
-    i, j = _pairs(edge, places, closed=span[1] - span[0] == len(edge.points))
-    means, weights, t = _blocks(sums, places[i], places[j])
-    pieces, off = fitted(np.stack([points[i], points[j]], axis=1), means, weights > 1e-9, t)
-    cost = edge.step * (weights * off**2).sum(axis=1) / kappa**2 + price
-    worst = (off * (weights > 0)).max(axis=1)
-    cost = np.where(worst > FARTHEST, cost + 1e3 * worst, cost)
-    path = _cheapest(len(places), i, j, cost)
-    return places[i[path]], pieces[path]
+    closed = span[1] - span[0] == len(edge.points)
+    path, pieces = cheapest_way(
+        sums.table,
+        places,
+        points,
+        turned=_turned(edge, places),
+        most=len(places) // 2 if closed else len(places),
+        variance=kappa**2 / edge.step,
+        price=price,
+    )
+    return places[path], pieces
 
 
 def _candidates(edge: Edge, span: tuple[int, int], gap: float, most: int) -> NDArray[np.intp]:
@@ -163,121 +146,9 @@ def _candidate_points(edge: Edge, corners: Corners, places: NDArray[np.intp]) ->
     return points
 
 
-def _pairs(
-    edge: Edge, places: NDArray[np.intp], *, closed: bool
-) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
-    """Return the pairs of candidates that one cubic might join: those that do not turn too far."""
+def _turned(edge: Edge, places: NDArray[np.intp]) -> NDArray[np.float64]:
+    """Return how far the edge has turned in all, radians, before each step from place to place."""
     steps = np.diff(edge.points[places % len(edge.points)], axis=0)
-    heading = np.unwrap(np.arctan2(steps[:, 1], steps[:, 0]))
-    total = np.concatenate([[0], np.cumsum(np.abs(np.diff(heading))), [0]])
-    total[-1] = total[-2]
-    i, j = np.triu_indices(len(places), 1)
-    turn = np.abs(total[np.maximum(j - 1, 0)] - total[i])
-    fair = (turn <= WIDEST_TURN) | (j == i + 1)
-    if closed:
-        fair &= (j - i) <= len(places) // 2
-    return i[fair], j[fair]
-
-
-def _blocks(
-    sums: _Sums, starts: NDArray[np.intp], ends: NDArray[np.intp]
-) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
-    """Return block means (b, k, 2), weights (b, k) in points and parameters (b, k) of stretches."""
-    share = np.linspace(0, 1, BLOCKS + 1)
-    edges = sums.until(starts[:, None] + (ends - starts)[:, None] * share)
-    block = np.diff(edges, axis=1)
-    weight = np.maximum(block[..., 0], 0.0)
-    mean = block[..., 1:] / np.maximum(weight, 1e-12)[..., None]
-    t = (mean[..., 2] - starts[:, None]) / (ends - starts)[:, None]
-    return mean[..., :2], weight, np.clip(t, 0, 1)
-
-
-def fitted(
-    ends: NDArray[np.float64],
-    points: NDArray[np.float64],
-    use: NDArray[np.bool_],
-    t: NDArray[np.float64],
-    rounds: int = 3,
-) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Return cubics (b, 4, 2) between `ends` (b, 2, 2) near `points` (b, k, 2), and distances (b, k).
-
-    Least squares for the handles in turn with moving each point's parameter `t` (b, k) to its foot.
-    """
-    pieces, off = np.empty((len(ends), 4, 2)), np.empty(t.shape)
-    for first in range(0, len(ends), BATCH):
-        some = slice(first, first + BATCH)
-        pieces[some], off[some] = _fitted(ends[some], points[some], use[some], t[some], rounds)
-    return pieces, off
-
-
-def _fitted(
-    ends: NDArray[np.float64],
-    points: NDArray[np.float64],
-    use: NDArray[np.bool_],
-    t: NDArray[np.float64],
-    rounds: int,
-) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    # The two coordinates come first, so that numpy's inner loops are long; measured from its start a piece
-    # is small enough for single precision.
-    start = ends[:, 0].T[..., None]
-    end = (ends[:, 1].T[..., None] - start).astype(np.float32)
-    wanted = (np.moveaxis(points, 2, 0) - start).astype(np.float32)
-    weight, at = use.astype(np.float32), t.astype(np.float32)
-    for turn in range(rounds):
-        first, second = _handles(end, wanted, weight, at)
-        miss, velocity = _miss(first, second, end, wanted, at)
-        speed = np.maximum(velocity[0] ** 2 + velocity[1] ** 2, 1e-9)
-        if turn < rounds - 1:
-            at = np.clip(at + (miss[0] * velocity[0] + miss[1] * velocity[1]) / speed, 0, 1)
-    off = np.abs(miss[0] * velocity[1] - miss[1] * velocity[0]) / np.sqrt(speed)
-    pieces = start + np.concatenate([np.zeros_like(end), first, second, end], axis=2)
-    return pieces.transpose(1, 2, 0), off * weight
-
-
-def _handles(end: _Single, wanted: _Single, weight: _Single, t: _Single) -> tuple[_Single, _Single]:
-    """Return the two free handles, (2, b, 1), that fit best at parameters `t`, held weakly at the thirds."""
-    s = 1 - t
-    b1, b2 = 3 * s * s * t, 3 * s * t * t
-    rest = (wanted - (t * t * t + b2) * end).astype(np.float32, copy=False)
-    w1, w2 = weight * b1, weight * b2
-    # The handles are found as steps from the ends; the tie to the thirds only steadies straight pieces.
-    hold, third = 1e-3, end[..., 0] / 3
-    m11, m22 = _summed(w1, b1) + hold, _summed(w2, b2) + hold
-    m12 = _summed(w1, b2)
-    r1, r2 = _summed(w1, rest) + hold * third, _summed(w2, rest) - hold * third
-    det = m11 * m22 - m12 * m12
-    first, second = (m22 * r1 - m12 * r2) / det, (m11 * r2 - m12 * r1) / det
-    return first[..., None], end + second[..., None]
-
-
-def _summed(a: _Single, b: _Single) -> _Single:
-    """Return the sum of products along the last axis."""
-    return np.asarray(np.einsum("...k,...k->...", a, b))
-
-
-def _miss(
-    first: _Single, second: _Single, end: _Single, wanted: _Single, t: _Single
-) -> tuple[_Single, _Single]:
-    """Return points less curve, and the curve's velocity, both (2, b, k), at `t` (b, k)."""
-    a, b, c = end - 3 * (second - first), 3 * (second - 2 * first), 3 * first
-    at = a * t
-    return wanted - ((at + b) * t + c) * t, (3 * at + 2 * b) * t + c
-
-
-def _cheapest(
-    count: int, i: NDArray[np.intp], j: NDArray[np.intp], cost: NDArray[np.float64]
-) -> NDArray[np.intp]:
-    """Return which of the pairs (i, j) make the cheapest way from candidate 0 to the last."""
-    table = np.full((count, count), np.inf)
-    pair = np.zeros((count, count), dtype=np.intp)
-    table[i, j], pair[i, j] = cost, np.arange(len(i))
-    best, came = np.zeros(count), np.zeros(count, dtype=np.intp)
-    for end in range(1, count):
-        total = best[:end] + table[:end, end]
-        came[end] = np.argmin(total)
-        best[end] = total[came[end]]
-    way, at = [], count - 1
-    while at > 0:
-        way.append(pair[came[at], at])
-        at = int(came[at])
-    return np.array(way[::-1])
+    heading = np.arctan2(steps[:, 1], steps[:, 0])
+    bends = (np.diff(heading) + np.pi) % (2 * np.pi) - np.pi
+    return np.concatenate([[0.0], np.cumsum(np.abs(bends))])

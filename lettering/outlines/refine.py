@@ -5,18 +5,19 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import linalg, sparse
-from scipy.spatial import cKDTree
 
+from lettering.outlines.compiled import compiled
+from lettering.outlines.equations import normal_equations
 from lettering.outlines.light import Kernel, Walk
 from lettering.outlines.nodes import Nodes
-from lettering.outlines.settle import priors
 
-STEPS = 4
-"""Most Gauss-Newton steps: the third is usually below a thousandth of a pixel."""
+STEPS = 6
+"""Most Gauss-Newton steps: most letters are still after four, far starts take more."""
 
 STILL = 0.004
 """No more steps when no node moves farther than this, px."""
+
+_Numbers = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -60,7 +61,7 @@ def refined(
     `noise` is the standard deviation a pixel would have if its noise were white. Gauss-Newton with
     weak ties to the start; blur, ink and paper are fitted between the steps.
     """
-    ties = priors(nodes) ** -2
+    ties = nodes.usual**-2
     gone = np.zeros(nodes.unknowns)
     sight = adjusted(seen(nodes, scan, blur=blur), scan)
     for _ in range(steps):
@@ -75,47 +76,47 @@ def refined(
 
 def adjusted(sight: Sight, scan: NDArray[np.float64]) -> Sight:
     """Return the sight with blur, ink and paper set to what the misses ask for, to first order."""
-    more_blur = _diffused(sight.coverage) / 2 * (sight.ink - sight.paper)
-    basis = np.stack([more_blur, sight.coverage, 1 - sight.coverage]).reshape(3, -1)
+    contrast = sight.ink - sight.paper
+    known, pull = np.zeros((3, 3)), np.zeros(3)
+    _asked(sight.coverage, sight.miss, contrast / 2, known, pull, np.zeros(3))
     # Weak ties: a quarter px² of blur and a tenth of the contrast are no news.
     weights = np.diag(np.array([0.25, 0.1, 0.1]) ** -2 * 1e-3)
-    change = linalg.solve(basis @ basis.T + weights, basis @ sight.miss.ravel(), assume_a="pos")
+    change = np.linalg.solve(known + weights, pull)
     blur = math.sqrt(min(max(sight.blur**2 + change[0], 0.3**2), 3.0**2))
     blur = min(max(blur, sight.blur / 1.5), sight.blur * 1.5)
-    miss = sight.miss - (basis.T @ np.array([0.0, *change[1:]])).reshape(scan.shape)
-    return replace(sight, blur=blur, ink=sight.ink + change[1], paper=sight.paper + change[2], miss=miss)
+    ink, paper = sight.ink + change[1], sight.paper + change[2]
+    miss = scan - paper - (ink - paper) * sight.coverage
+    return replace(sight, blur=blur, ink=ink, paper=paper, miss=miss)
 
 
-def _diffused(picture: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Return what each pixel gains as its four neighbours even out with it; nothing at the rim."""
-    gain = np.zeros_like(picture)
-    middle = picture[1:-1, 1:-1]
-    sides = picture[1:-1, :-2] + picture[1:-1, 2:] + picture[:-2, 1:-1] + picture[2:, 1:-1]
-    gain[1:-1, 1:-1] = sides - 4 * middle
-    return gain
+@compiled
+def _asked(
+    coverage: _Numbers, miss: _Numbers, spreading: float, known: _Numbers, pull: _Numbers, gains: _Numbers
+) -> None:
+    """Add up the equations of blur, ink and paper: matrix (3, 3) and right side (3,).
+
+    A px² more of blur lets every pixel gain `spreading` of what its four neighbours exceed it by.
+    """
+    for y in range(1, coverage.shape[0] - 1):
+        for x in range(1, coverage.shape[1] - 1):
+            here = coverage[y, x]
+            sides = coverage[y, x - 1] + coverage[y, x + 1] + coverage[y - 1, x] + coverage[y + 1, x]
+            gains[0], gains[1], gains[2] = spreading * (sides - 4 * here), here, 1 - here
+            for i in range(3):
+                pull[i] += gains[i] * miss[y, x]
+                for j in range(3):
+                    known[i, j] += gains[i] * gains[j]
 
 
 def _step(
     sight: Sight, noise: float, ties: NDArray[np.float64], gone: NDArray[np.float64]
 ) -> NDArray[np.float64]:
     """Return the Gauss-Newton step of all unknowns."""
-    walk, contrast = sight.kernel.walk, sight.ink - sight.paper
-    rows = sight.nodes.across(walk.piece, walk.t, walk.normals * (contrast / noise))
-    known = (rows.T @ (_overlap(walk, sight.blur) @ rows)).toarray()
-    pull = rows.T @ (sight.kernel.felt(sight.miss) / noise) - ties * gone
-    return np.asarray(linalg.solve(known + np.diag(ties), pull, assume_a="pos", check_finite=False))
-
-
-def _overlap(walk: Walk, blur: float) -> sparse.csr_array:
-    """Return how much the kernels of the points share, shape (q, q): a Gaussian of twice the variance."""
-    variance, count = 2 * (blur**2 + 1 / 12), len(walk.points)
-    i, j = cKDTree(walk.points).query_pairs(3.3 * math.sqrt(variance), output_type="ndarray").T
-    x, y = (walk.points[i] - walk.points[j]).T
-    share = np.concatenate([np.exp(-(x * x + y * y) / (2 * variance)), np.full(count, 0.5)])
-    here = np.arange(count)
-    where = np.concatenate([i, here]), np.concatenate([j, here])
-    half = sparse.csr_array((share / (2 * math.pi * variance), where), shape=(count, count))
-    return half + half.T
+    felt = sight.kernel.felt(sight.miss)
+    known, pull = normal_equations(sight.nodes, sight.kernel.walk, felt, sight.blur)
+    clear = (sight.ink - sight.paper) / noise
+    pull = pull * (clear / noise) - ties * gone
+    return np.asarray(np.linalg.solve(known * clear**2 + np.diag(ties), pull))
 
 
 def _taken(

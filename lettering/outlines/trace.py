@@ -11,9 +11,8 @@ from lettering.outlines.corners import corners_of
 from lettering.outlines.doubts import without_doubtful
 from lettering.outlines.edge import edges_of
 from lettering.outlines.nodes import Nodes
-from lettering.outlines.pieces import PRICE, believed, divided
+from lettering.outlines.pieces import PRICE, divided
 from lettering.outlines.refine import refined
-from lettering.outlines.settle import Footing, settled
 
 PAPER = 4
 """Paper laid round the crop, px, so that ink at its very edge has a closed outline too."""
@@ -51,10 +50,7 @@ def trace(
         divided(edge, found, gap=gap, kappa=kappa, price=price)
         for edge, found in zip(edges, corners, strict=True)
     ]
-    weights = [believed(edge, found, gap) for edge, found in zip(edges, corners, strict=True)]
-    footing = Footing.of(edges, divisions, weights)
-    sigma = kappa / math.sqrt(edges[0].step)
-    nodes = settled(Nodes.of(divisions), footing, sigma=sigma, spread=spread)
+    nodes = Nodes.of(divisions)
     white = max(noise, 0.002) * math.sqrt(grain)
     sight = refined(nodes, ink, noise=white, blur=BLUR)
     sight = without_doubtful(sight, nodes, ink, noise=white)

@@ -8,8 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lettering.geometry.contour import Contour, extrema_parameters
-from lettering.geometry.outline import Outline
-from lettering.outlines.glyph_space import glyph_outline, rounded, smooth_joins, with_extrema
+from lettering.outlines.glyph_space import glyph_outline, smooth_joins, with_extrema
 
 KAPPA = 0.5522847498
 """Handle of a quarter circle, 4 (sqrt 2 - 1) / 3 of the radius."""
@@ -77,21 +76,3 @@ def test_extrema_of_a_turned_circle_are_found() -> None:
     for wanted in ((200, 0), (0, 200), (-200, 0), (0, -200)):
         assert np.hypot(*(places - wanted).T).min() < 0.5
     assert all(len(t) == 0 for t in extrema_parameters(after.pieces))
-
-
-@pytest.mark.parametrize("decimals", [0, 1])
-def test_rounding_keeps_to_the_grid_closed_and_smooth(decimals: int) -> None:
-    """Rounded coordinates are on the grid, near the exact ones, and smooth joins bend little."""
-    exact = Outline((with_extrema(circle(210.37, 3.21, 7.77, 0.4)),))
-
-    on_grid = rounded(exact, decimals)
-
-    knots, before = on_grid.contours[0].knots, exact.contours[0].knots
-    assert np.allclose(knots * 10**decimals, np.rint(knots * 10**decimals), atol=1e-6)
-    assert np.abs(knots - before).max() <= 2 * 10.0**-decimals
-    assert smooth_joins(on_grid.contours[0], within=math.radians(1.0)).all()
-
-
-def test_what_shrinks_to_nothing_on_the_grid_goes() -> None:
-    """A speck smaller than the grid leaves no contour behind."""
-    assert rounded(Outline((circle(0.2, 5, 5),))).contours == ()
