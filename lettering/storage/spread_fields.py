@@ -100,6 +100,8 @@ def _figures(record: Record, reach: Rect | None, setting: _Setting) -> Iterator[
     value = record.get("figures")
     if value is None:
         return
+    if isinstance(value, Text) and not value.value:
+        return
     if not isinstance(value, Fields):
         hint = "Write a row for each figure: 'wren: {box: [x, y, width, height]}'."
         setting.problems.add(value.where, "figures wants characters of the cast.", hint)

@@ -1,0 +1,87 @@
+"""lettering begin: a manuscript becomes a book file."""
+
+import argparse
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from lettering.cli.command import Commands, declare
+from lettering.errors import LetteringError
+
+if TYPE_CHECKING:
+    from lettering.steps.begin import Change
+
+_PAGE = re.compile(r"(?P<width>[\d.]+)\s*(?:x|×)\s*(?P<height>[\d.]+)\s*(?P<unit>[a-z]*)", re.IGNORECASE)
+_LARGEST_MM = 2_000
+
+
+def add_to(commands: Commands) -> None:
+    """Declare the command."""
+    command = declare(
+        commands,
+        "begin",
+        does="Makes a book file of a manuscript, or brings the words of one up to date.",
+        example="lettering begin manuscript.docx --out book.yaml",
+        run=run,
+    )
+    command.add_argument("manuscript", type=Path, metavar="MANUSCRIPT", help=".txt, .md or .docx")
+    command.add_argument("--out", type=Path, required=True, metavar="book.yaml")
+    command.add_argument("--hand", default="hand.ufo", metavar="HAND.ufo", help="from the book file's folder")
+    command.add_argument("--language", default="en", metavar="TAG", help="of the words, such as en or pt-BR")
+    command.add_argument(
+        "--reader-age", default="5", metavar="YEARS", help="such as 5, or 3-5 when read aloud"
+    )
+    command.add_argument("--page", default="250x250mm", metavar="WxH", help="one page after trimming")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Write the book file and tell what it holds, or what changed."""
+    from lettering.steps.begin import begin, new_book  # noqa: PLC0415  the door opens without geometry
+
+    width, height = _page(options.page)
+    beginning = new_book(
+        hand=options.hand,
+        language=options.language,
+        reader_age=options.reader_age,
+        width_mm=width,
+        height_mm=height,
+    )
+    begun = begin(options.manuscript, options.out, beginning)
+    if begun.changes is None:
+        print(f"{options.out}: {begun.lines} lines on {begun.spreads} spreads")
+        print(f"cast in speaking order: {', '.join(begun.cast.values()) or 'nobody speaks'}")
+        print("Next: give every speaker a figure on its spread (box, mouth), and name the art.")
+    elif not begun.changes:
+        print(f"{options.out}: nothing changed")
+    else:
+        for change in begun.changes:
+            print(_told(change))
+    return 0
+
+
+def _page(text: str) -> tuple[float, float]:
+    """Return width and height in mm of '250x250mm', '10x8 in'."""
+    from lettering.units import parse_length_mm  # noqa: PLC0415  used by this command alone
+
+    match = _PAGE.fullmatch(text.strip())
+    try:
+        sides = (
+            [parse_length_mm(f"{match[side]} {match['unit']}") for side in ("width", "height")]
+            if match
+            else []
+        )
+    except ValueError:
+        sides = []
+    if len(sides) == 2 and all(0 < side <= _LARGEST_MM for side in sides):
+        return sides[0], sides[1]
+    raise LetteringError(f"'{text}' is no page size.", "--page", "Write it like 250x250mm or 10x8in.")
+
+
+def _told(change: "Change") -> str:
+    """Return one change as people read it."""
+    where = f"{change.where}: " if change.where else ""
+    if change.kind in ("changed", "pages"):
+        return f"{where}{change.kind}: {change.before} → {change.after}"
+    if change.kind == "gone spread":
+        return f"{where}no longer in the manuscript; left in the book file with its art and figures"
+    return f"{where}{change.kind} {change.after or change.before}".rstrip()
