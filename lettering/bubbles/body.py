@@ -4,13 +4,14 @@ from collections.abc import Callable, Sequence
 
 import numpy as np
 
-from lettering.book.line import Voice
+from lettering.book.line import CaptionFrame, Voice
 from lettering.bubbles.air import MOST_AIR
 from lettering.bubbles.burst import burst
 from lettering.bubbles.calm import calmest
 from lettering.bubbles.chance import Chance
 from lettering.bubbles.cloud import cloud
-from lettering.bubbles.frame import frame
+from lettering.bubbles.frame import STRAIGHT
+from lettering.bubbles.frame import frame as framed
 from lettering.bubbles.round import Floats, Round, cubics
 from lettering.geometry.contour import Contour, Points
 from lettering.geometry.rect import Rect
@@ -41,18 +42,22 @@ def body(
     air_mm: float,
     calm: float = CALM,
     voice: Voice = "plain",
+    frame: CaptionFrame = "soft",
     seed: str = "",
 ) -> Contour:
     """Return the outline round `ink` that is nowhere nearer to it than `air_mm`, turning from x toward y.
 
     `ink` is a box for each letter, or any region, mm. A plain or whispered body stays within 1.6 x the
-    air of the ink's hull; a cloud's scallops and a burst's spikes stand out from such a body. Equal
-    `seed` (the line's words) always draws the same; another draws as the same hand would on another
-    day. Raises ValueError when there is no ink or no air.
+    air of the ink's hull, and `calm`, 0 to 1, tells how much of that it uses: 0 hugs the rows. A cloud's
+    scallops and a burst's spikes stand out from such a body. Equal `seed` (the line's words) always draws
+    the same; another draws as the same hand would on another day. Raises ValueError when there is no ink
+    or no air.
     """
     if air_mm <= 0:
         raise ValueError("a body needs air round its ink")
     corners = hull_corners(ink)
+    if voice == "caption":
+        return _cleared(_framing(corners, air_mm, frame, Chance(seed)), corners, air_mm)
     draw = _pen(corners, air_mm, HUGGING + (MOST_AIR - HUGGING) * calm, voice, Chance(seed))
     return _cleared(draw, corners, air_mm)
 
@@ -72,14 +77,17 @@ def hull_corners(ink: Sequence[Rect] | Region) -> Points:
 
 def _pen(corners: Points, air: float, most: float, voice: Voice, chance: Chance) -> Draw:
     """Return what draws a body of this voice."""
-    if voice == "caption":
-        return lambda share: frame(corners, air * (1 + share), chance)
     core = calmest(corners, air=air, most=most, round_=_own_round(chance))
     if voice == "thought":
         return lambda share: cloud(_core(core, share), air, chance)
     if voice == "shout":
         return lambda share: burst(_core(core, share), air, chance)
     return lambda share: _core(core, share)
+
+
+def _framing(corners: Points, air: float, frame: CaptionFrame, chance: Chance) -> Draw:
+    softness = STRAIGHT if frame == "straight" else 1.0
+    return lambda share: framed(corners, air * (1 + share), chance, softness)
 
 
 def _core(core: Round, share: float) -> Contour:

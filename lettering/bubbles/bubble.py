@@ -33,5 +33,9 @@ class Bubble:
     """Body and tails as one outline, mm; a thought's puffs are outlines of their own."""
     line_mm: float
     """Width of its drawn line, mm; 0 for no line."""
+    inked: tuple[Contour, ...] = ()
+    """The outline as the pen draws it: two edges to stroke with `pen_mm`; empty where the line is even."""
+    pen_mm: float = 0.0
+    """Width of the stroke along `inked`, mm."""
     dash_mm: tuple[float, ...] = ()
     """Lengths of dash and gap along the outline from its start, mm; empty for a whole line."""

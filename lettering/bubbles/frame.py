@@ -1,4 +1,4 @@
-"""The body of a caption: a box drawn by hand, its sides a little bowed and its corners soft."""
+"""The body of a caption: a box drawn by hand, its sides a little bowed, its corners soft or straight."""
 
 import numpy as np
 
@@ -16,8 +16,13 @@ WANDER = 0.05
 """Spread of the corners about the ruled box, in airs, always outward of it."""
 
 
-def frame(corners: Points, air: float, chance: Chance) -> Contour:
-    """Return the frame round the box of `corners` (n, 2): four bowed sides and four soft corners."""
+STRAIGHT = 0.2
+"""Softness of a straight frame: its corners are turned by the pen, its sides nearly ruled."""
+
+
+def frame(corners: Points, air: float, chance: Chance, softness: float = 1.0) -> Contour:
+    """Return the frame round the box of `corners` (n, 2): four bowed sides and four corners."""
+    bow = BOW * softness
     room = np.array([air * (1 + SIDE_SHARE), air])
     (x0, y0), (x1, y1) = corners.min(axis=0) - room, corners.max(axis=0) + room
     out = WANDER * air * np.abs(chance.spread("corners", 8)).reshape(4, 2)
@@ -27,14 +32,14 @@ def frame(corners: Points, air: float, chance: Chance) -> Contour:
     length = np.hypot(side[:, 0], side[:, 1])[:, None]
     along = side / length
     outward = np.stack([along[:, 1], -along[:, 0]], axis=1)
-    cut = np.minimum(SOFT_AIRS * air, 0.3 * length)
+    cut = np.minimum(SOFT_AIRS * softness * air, 0.3 * length)
     start, end = square + along * cut, square + side - along * cut
     third = (length - 2 * cut) / 3
-    leave = start + (along + outward * BOW) * third
-    arrive = end - (along - outward * BOW) * third
+    leave = start + (along + outward * bow) * third
+    arrive = end - (along - outward * bow) * third
     turn = cut * 0.56
-    round_out = end + (along - outward * BOW) * turn
+    round_out = end + (along - outward * bow) * turn
     next_along, next_out = np.roll(along, -1, axis=0), np.roll(outward, -1, axis=0)
-    round_in = np.roll(start, -1, axis=0) - (next_along + next_out * BOW) * np.roll(turn, -1, axis=0)
+    round_in = np.roll(start, -1, axis=0) - (next_along + next_out * bow) * np.roll(turn, -1, axis=0)
     pieces = np.stack([start, leave, arrive, end, round_out, round_in], axis=1)
     return Contour(pieces.reshape(8, 3, 2))

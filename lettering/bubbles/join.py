@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from lettering.book.line import Voice
 from lettering.bubbles.bubble import Bubble, Tail
 from lettering.bubbles.dashes import begun_at, dashes
+from lettering.bubbles.inked import inked
 from lettering.geometry.contour import Contour
 from lettering.geometry.fit import fit_closed
 from lettering.geometry.path import Path
@@ -20,23 +21,45 @@ FINE_STEPS = 96
 """Points to each piece of the outlines that are fitted anew where tails grow into one another."""
 
 
-def bubble(body: Contour, tails: Sequence[Tail], *, line_mm: float, voice: Voice = "plain") -> Bubble:
+def bubble(
+    body: Contour,
+    tails: Sequence[Tail],
+    *,
+    line_mm: float,
+    voice: Voice = "plain",
+    life: float = 0.0,
+    seed: str = "",
+) -> Bubble:
     """Return the bubble of `body` and `tails` as one closed outline; a thought's puffs stand by themselves.
 
     The body's own curves are kept and only the stretch under each tail is replaced. Tails whose roots
-    run into each other become one shape, refitted.
+    run into each other become one shape, refitted. The line's width varies by `life`, its standard deviation
+    in widths, always alike for an equal `seed`; the dashes of a whisper are even.
     """
     if voice == "thought":
         puffs = [puff for tail in tails for puff in (*tail.puffs, tail.outline)]
-        return Bubble(body=body, tails=tuple(tails), outline=Path((body, *puffs)), line_mm=line_mm)
+        edges, pen = inked((body, *puffs), line_mm=line_mm, life=life, seed=seed)
+        return Bubble(
+            body=body,
+            tails=tuple(tails),
+            outline=Path((body, *puffs)),
+            line_mm=line_mm,
+            inked=edges,
+            pen_mm=pen,
+        )
     outline = _spliced(body, tails)
     if outline is None or not is_simple(outline.flattened()):
         outline = _united(body, tails)
-    broken: tuple[float, ...] = ()
     if voice == "whisper":
         broken = dashes(Walk.along(outline).length, line_mm)
         outline = begun_at(outline, tails[0].tip if tails else None, broken[0] / 2)
-    return Bubble(body=body, tails=tuple(tails), outline=Path((outline,)), line_mm=line_mm, dash_mm=broken)
+        return Bubble(
+            body=body, tails=tuple(tails), outline=Path((outline,)), line_mm=line_mm, dash_mm=broken
+        )
+    edges, pen = inked((outline,), line_mm=line_mm, life=life, seed=seed)
+    return Bubble(
+        body=body, tails=tuple(tails), outline=Path((outline,)), line_mm=line_mm, inked=edges, pen_mm=pen
+    )
 
 
 def _spliced(body: Contour, tails: Sequence[Tail]) -> Contour | None:

@@ -126,6 +126,11 @@ class Region:
         """Return the least distance between the two, 0 when they touch."""
         return float(shapely.distance(self.shape, other.shape))
 
+    def nearest(self, other: "Region") -> tuple[Point, Point]:
+        """Return the points of this and of `other` that lie closest to each other."""
+        (ax, ay), (bx, by) = shapely.get_coordinates(shapely.shortest_line(self.shape, other.shape))
+        return Point(float(ax), float(ay)), Point(float(bx), float(by))
+
     def depth_of(self, inner: "Region") -> float:
         """Return the least distance from `inner` to this boundary; negative when it is not wholly inside."""
         apart = float(shapely.distance(shapely.boundary(self.shape), shapely.boundary(inner.shape)))

@@ -9,7 +9,7 @@ from lettering.geometry.contour import Contour, Points
 from lettering.hand.hand import Hand
 from lettering.hand.take import Take
 from lettering.setting.life import own_drift
-from lettering.setting.weight import heavier
+from lettering.setting.weight import pressed
 
 FLATNESS_UNITS = 0.3
 """Farthest a flattened outline may lie from its curve: 0.003 mm at an x-height of 5 mm."""
@@ -36,7 +36,7 @@ class Form:
     @classmethod
     def of(cls, take: Take, heavier_by: float, scale: float) -> "Form":
         """Return a take whose outlines are scaled about the baseline, then moved outward by font units."""
-        contours = [heavier(Contour(contour.knots * scale), heavier_by) for contour in take.outline.contours]
+        contours = [pressed(Contour(contour.knots * scale), heavier_by) for contour in take.outline.contours]
         contours = [Contour(contour.knots + (heavier_by, 0.0)) for contour in contours]
         return cls(
             take=take,

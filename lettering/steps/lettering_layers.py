@@ -5,6 +5,8 @@ from collections.abc import Iterator
 from lettering.book.book import Book
 from lettering.checks.finished import FinishedLine, FinishedSpread
 from lettering.drawing import BLACK, WHITE, Drawing, Group, Layer, Painted
+from lettering.geometry.path import Path
+from lettering.setting.stack import SetGlyph
 from lettering.setting.words import shown
 
 
@@ -39,7 +41,11 @@ def _bubble(line: FinishedLine) -> Painted:
     bubble = line.bubble
     assert bubble is not None
     return Painted(
-        path=bubble.outline, fill=WHITE, stroke=BLACK, stroke_mm=bubble.line_mm, stroke_dash_mm=bubble.dash_mm
+        path=Path(bubble.inked) if bubble.inked else bubble.outline,
+        fill=WHITE,
+        stroke=BLACK,
+        stroke_mm=bubble.pen_mm if bubble.inked else bubble.line_mm,
+        stroke_dash_mm=bubble.dash_mm,
     )
 
 
@@ -48,9 +54,16 @@ def _lettering(finished: FinishedSpread, book: Book) -> Iterator[Group]:
         yield Group(
             id=f"lettering-{line.number}",
             title=" ".join(shown(line.line.says).split()),
-            items=tuple(Painted(path=glyph.path, char=glyph.char) for glyph in line.stack.glyphs),
+            items=tuple(_letter(glyph, line.stack.outline_mm) for glyph in line.stack.glyphs),
             data=_data(line),
         )
+
+
+def _letter(glyph: SetGlyph, outline_mm: float) -> Painted:
+    """Return a letter in ink, or white with a line of `outline_mm` round it."""
+    if not outline_mm:
+        return Painted(path=glyph.path, char=glyph.char)
+    return Painted(path=glyph.path, char=glyph.char, fill=WHITE, stroke=BLACK, stroke_mm=outline_mm)
 
 
 def _data(line: FinishedLine) -> dict[str, str]:

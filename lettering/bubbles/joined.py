@@ -1,0 +1,76 @@
+"""Two bubbles that belong together: joined by a neck, or one lying against the other."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from lettering.bubbles.bubble import Tail
+from lettering.geometry.contour import Contour, Points
+from lettering.geometry.fit import fit_closed
+from lettering.geometry.point import Vector
+from lettering.geometry.region import Region
+from lettering.geometry.walk import Walk
+
+NECK_X_HEIGHTS = 0.9
+"""Length of a neck between two bodies, in x-heights (house default): so short that the two are seen as one."""
+
+WAIST_X_HEIGHTS = 1.1
+"""Width of a neck at its waist, in x-heights: about that of a tail's root."""
+
+LAP_X_HEIGHTS = 0.35
+"""How deep a reply lies over the bubble before, in x-heights: plainly on purpose, and clear of its words."""
+
+FLATNESS_MM = 0.01
+"""How closely outlines are followed while they are joined, mm."""
+
+FINE_STEPS = 64
+"""Points to each piece of an outline that is fitted anew."""
+
+
+def beside(first: Contour, second: Contour, way: Vector, *, gap_mm: float) -> Vector:
+    """Return the step along `way` after which `second` lies `gap_mm` from `first`, or laps over it by -gap.
+
+    `way` leads from `first` to `second`.
+    """
+    fixed, loose = (Region.polygon(body.flattened(FLATNESS_MM)) for body in (first, second))
+    unit = way.unit()
+    reach = first.bounds.width + first.bounds.height + second.bounds.width + second.bounds.height
+    away = first.bounds.centre - second.bounds.centre
+    near, far = 0.0, reach + abs(gap_mm)
+    while far - near > FLATNESS_MM / 2:
+        middle = (near + far) / 2
+        clear = fixed.distance(loose.moved(away + unit * middle))
+        near, far = (near, middle) if clear > max(gap_mm, 0.0) else (middle, far)
+    return away + unit * (far + min(gap_mm, 0.0))
+
+
+def necked(bodies: Sequence[Contour], tails: Sequence[Tail], *, x_height_mm: float) -> Contour:
+    """Return two bodies, the neck between them and their tails as one outline.
+
+    The neck runs where the bodies are nearest, and flares into both with the same round corner, so that the
+    outline turns smoothly throughout.
+    """
+    first, second = (_area(body) for body in bodies)
+    corner = NECK_X_HEIGHTS * x_height_mm
+    blob = Region.union([first, second, _strip(first, second, x_height_mm)])
+    blob = blob.buffered(corner).buffered(-corner)
+    ring = Region.union([blob, *(_area(tail.outline) for tail in tails)]).exterior()
+    return fit_closed(ring if Contour.polygon(ring).area > 0 else ring[::-1])
+
+
+def _area(outline: Contour) -> Region:
+    return Region.polygon(_dense(outline))
+
+
+def _dense(outline: Contour) -> Points:
+    return Walk.along(outline, FINE_STEPS).points[:-1]
+
+
+def _strip(first: Region, second: Region, x_height: float) -> Region:
+    """Return the neck without its flares: a strip from well inside the one body to well inside the other."""
+    a, b = first.nearest(second)
+    along = (b - a).unit()
+    a, b = a + along * -x_height, b + along * x_height
+    half = Vector(-along.y, along.x) * (WAIST_X_HEIGHTS * x_height / 2)
+    corners = (a + half, b + half, b + -half, a + -half)
+    return Region.polygon(np.array([(corner.x, corner.y) for corner in corners]))
