@@ -1,18 +1,13 @@
 """lettering begin: a manuscript becomes a book file."""
 
 import argparse
-import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from lettering.cli.command import Commands, declare
-from lettering.errors import LetteringError
 
 if TYPE_CHECKING:
     from lettering.steps.begin import Change
-
-_PAGE = re.compile(r"(?P<width>[\d.]+)\s*(?:x|×)\s*(?P<height>[\d.]+)\s*(?P<unit>[a-z]*)", re.IGNORECASE)
-_LARGEST_MM = 2_000
 
 
 def add_to(commands: Commands) -> None:
@@ -37,8 +32,9 @@ def add_to(commands: Commands) -> None:
 def run(options: argparse.Namespace) -> int:
     """Write the book file and tell what it holds, or what changed."""
     from lettering.steps.begin import begin, new_book  # noqa: PLC0415  the door opens without geometry
+    from lettering.steps.lengths import size_mm  # noqa: PLC0415
 
-    width, height = _page(options.page)
+    width, height = size_mm(options.page, "--page")
     beginning = new_book(
         hand=options.hand,
         language=options.language,
@@ -57,24 +53,6 @@ def run(options: argparse.Namespace) -> int:
         for change in begun.changes:
             print(_told(change))
     return 0
-
-
-def _page(text: str) -> tuple[float, float]:
-    """Return width and height in mm of '250x250mm', '10x8 in'."""
-    from lettering.units import parse_length_mm  # noqa: PLC0415  used by this command alone
-
-    match = _PAGE.fullmatch(text.strip())
-    try:
-        sides = (
-            [parse_length_mm(f"{match[side]} {match['unit']}") for side in ("width", "height")]
-            if match
-            else []
-        )
-    except ValueError:
-        sides = []
-    if len(sides) == 2 and all(0 < side <= _LARGEST_MM for side in sides):
-        return sides[0], sides[1]
-    raise LetteringError(f"'{text}' is no page size.", "--page", "Write it like 250x250mm or 10x8in.")
 
 
 def _told(change: "Change") -> str:
