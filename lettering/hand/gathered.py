@@ -13,7 +13,7 @@ from lettering.geometry.outline import Outline
 from lettering.geometry.rect import Rect
 from lettering.hand.edges import Edges
 from lettering.hand.grid import DECIMALS, gridded_all, on_grid
-from lettering.hand.hand import Hand, Metrics
+from lettering.hand.hand import Hand, Metrics, Word
 from lettering.hand.likeness import by_typicality, distances, pictures, strangers
 from lettering.hand.measure import metrics, page_scales, row_pitch
 from lettering.hand.names import take_name, take_number
@@ -21,6 +21,7 @@ from lettering.hand.profile import Profile, profiles
 from lettering.hand.rows import Gap, lettered
 from lettering.hand.spacing import Report, Spacing, kerning, learnt, white
 from lettering.hand.take import Drawn, Source, Take
+from lettering.hand.word import whole_words
 
 WORD_SPACE = 0.9
 """Ink to ink between words where none were seen and there is no n to go by, x-heights."""
@@ -76,6 +77,7 @@ def gathering(
     scales = page_scales([letter.drawn for letter in letters], look.bounds)
     pitch = row_pitch([letter.drawn for letter in letters], look.bounds, scales)
     former = previous.metrics.row_pitch if previous else measured.row_pitch
+    takes = _takes(kept, look, room, scales)
     hand = Hand(
         name=name,
         metrics=_on_grid(
@@ -85,11 +87,12 @@ def gathering(
                 row_pitch=pitch or former,
             )
         ),
-        takes=_takes(kept, look, room, scales),
+        takes=takes,
         kerning={
             pair: on_grid(by)
             for pair, by in kerning(spacing, rows.inside, look.profiles, typical, measured.x_height).items()
         },
+        words=_words(kept, takes, look),
         mm_per_unit=_mm_per_unit(mm_per_unit, letters, previous),
     )
     reasons = tuple(
@@ -125,6 +128,12 @@ class _Look:
         edges = Edges.of([letter.drawn.outline for letter in letters])
         measures = (edges.rects(), profiles(edges), pictures(edges))
         return cls(*(dict(zip(keys, of_all, strict=True)) for of_all in measures))
+
+    def touching(self, first: Drawn, second: Drawn) -> bool:
+        """Tell whether the ink of two neighbours meets at some height."""
+        gap = self.bounds[id(second)].x0 - self.bounds[id(first)].x1
+        white = self.profiles[id(first)].right + self.profiles[id(second)].left
+        return bool((white + gap).min() <= 0)
 
     def apart(self, group: Sequence[_Letter]) -> NDArray[np.float64]:
         """Return how far the drawings of a group are apart, shape (n, n)."""
@@ -241,6 +250,20 @@ def _takes(
         )
         takes[take.char].append(take)
     return {char: tuple(group) for char, group in takes.items()}
+
+
+def _words(
+    kept: Mapping[str, Mapping[int, _Letter]], takes: Mapping[str, Sequence[Take]], look: _Look
+) -> dict[str, tuple[Word, ...]]:
+    """Return the words that were lettered on known pages, of letters that were kept."""
+    pairs = [
+        (group[number].drawn, take)
+        for char, group in kept.items()
+        for number, take in zip(sorted(group), takes[char], strict=True)
+    ]
+    known = [(d, take) for d, take in pairs if take.source and take.source.start is not None]
+    named = {id(d): (take.name, take.source.start or 0.0) for d, take in known if take.source}
+    return whole_words([d for d, _ in known], named, look.touching)
 
 
 def _sides(drawn: Drawn, look: _Look, room: _Room) -> tuple[float, float]:

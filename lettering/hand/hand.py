@@ -28,6 +28,22 @@ class Metrics:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Word:
+    """A word, or a pair of letters, as it was lettered once, by the names of its takes."""
+
+    takes: tuple[str, ...]
+    """Glyph names, one for each character."""
+    starts: tuple[float, ...]
+    """Where each take's own x = 0 stands, font units from that of the first."""
+    page: str
+    """File name of the lettered page."""
+    row: int
+    """Row of the reading, from 0."""
+    place: int
+    """Place of its first character in the row, from 0."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Hand:
     """One person's lettering, kept as a glyph set."""
 
@@ -37,6 +53,8 @@ class Hand:
     """By character or cluster (NFC); the first take is the usual one."""
     kerning: Mapping[tuple[str, str], float] = field(default_factory=dict)
     """Font units added between two characters (not takes), by pair; most often negative."""
+    words: Mapping[str, tuple[Word, ...]] = field(default_factory=dict)
+    """Words lettered as a whole, and pairs always drawn together, by text (see `hand.word`)."""
     mm_per_unit: float | None = None
     """Size on the paper it was gathered from; none when unknown."""
 

@@ -53,6 +53,18 @@ def lettered(drawn: Sequence[Drawn], bounds: Mapping[int, Rect]) -> Lettered:
     return Lettered(tuple(inside), tuple(between), tuple(words))
 
 
+def runs(drawn: Sequence[Drawn]) -> Iterator[list[Drawn]]:
+    """Yield the letters of each word: those at neighbouring places of a row."""
+    for row in _rows(drawn):
+        run = row[:1]
+        for letter in row[1:]:
+            if letter.place != run[-1].place + 1:
+                yield run
+                run = []
+            run.append(letter)
+        yield run
+
+
 def _rows(drawn: Sequence[Drawn]) -> Iterator[list[Drawn]]:
     """Yield the letters of each row that have ink, from the first place to the last."""
     inked = [letter for letter in drawn if letter.outline.contours]

@@ -24,12 +24,12 @@ from lettering.hand.font_facts import (
     kerning_groups,
 )
 from lettering.hand.grid import on_grid
-from lettering.hand.hand import Hand, Metrics
+from lettering.hand.hand import Hand, Metrics, Word
 from lettering.hand.take import Source, Take
 from lettering.storage.atomic import replacing_folder
 from lettering.storage.ufo_bounds import check_folder
 from lettering.storage.ufo_glif import UPRIGHT, Glif, glif_text
-from lettering.storage.ufo_hand import HAND_KEY, TAKE_KEY, hand_in
+from lettering.storage.ufo_hand import HAND_KEY, TAKE_KEY, WORDS_KEY, hand_in
 
 CREATOR = "org.lettering-hand"
 ORDER_KEY = "public.glyphOrder"
@@ -46,7 +46,9 @@ def write_hand(hand: Hand, path: Path) -> None:
             writer.writeInfo(SimpleNamespace(**font_info(hand)))
             writer.writeGroups(kerning_groups(hand))
             writer.writeKerning(group_kerning(hand))
-            writer.writeLib({ORDER_KEY: glyph_order(hand), HAND_KEY: _hand_facts(hand)})
+            writer.writeLib(
+                {ORDER_KEY: glyph_order(hand), HAND_KEY: _hand_facts(hand), WORDS_KEY: _word_facts(hand)}
+            )
             glyphs = writer.getGlyphSet()
             glyphs.contents |= _write_glyphs(hand, folder)
             glyphs.writeContents()
@@ -114,6 +116,18 @@ def _glyph(take: Take, *, usual: bool, pictures: set[str]) -> Glif:
 def _hand_facts(hand: Hand) -> dict[str, Any]:
     facts: dict[str, Any] = {field.name: getattr(hand.metrics, field.name) for field in fields(Metrics)}
     return facts if hand.mm_per_unit is None else facts | {"mm_per_unit": hand.mm_per_unit}
+
+
+def _word_facts(hand: Hand) -> dict[str, list[dict[str, Any]]]:
+    """Return the whole words by text; every word on its own, so that a new page changes few lines."""
+    return {
+        text: [{field.name: _plain(getattr(word, field.name)) for field in fields(Word)} for word in words]
+        for text, words in hand.words.items()
+    }
+
+
+def _plain(value: Any) -> Any:
+    return list(value) if isinstance(value, tuple) else value
 
 
 def _take_facts(take: Take) -> dict[str, Any]:

@@ -17,7 +17,7 @@ from lettering.geometry.contour import Contour
 from lettering.geometry.outline import Outline
 from lettering.geometry.rect import Rect
 from lettering.hand.grid import thirds
-from lettering.hand.hand import Hand, Metrics
+from lettering.hand.hand import Hand, Metrics, Word
 from lettering.hand.names import named_char, take_number
 from lettering.hand.take import Source, Take
 from lettering.storage.ufo_glif import Glif, read_glif
@@ -25,6 +25,8 @@ from lettering.units import UNITS_PER_EM
 
 HAND_KEY = "org.lettering-hand.hand"
 """Key in the font's `lib`: measures that UFO has no place for, and the size on paper."""
+WORDS_KEY = "org.lettering-hand.words"
+"""Key in the font's `lib`: words kept whole, by text."""
 TAKE_KEY = "org.lettering-hand.take"
 """Key in a glyph's `lib`: where the take was drawn."""
 PNG_SIGNATURE = b"\x89PNG\r\n\x1a\n"
@@ -39,7 +41,8 @@ def hand_in(reader: UFOReader, path: Path) -> Hand:
     takes = _takes(glyphs, path)
     if not takes:
         raise HandError("this UFO holds no letter.", str(path))
-    facts = dict(reader.readLib().get(HAND_KEY, {}))
+    lib = reader.readLib()
+    facts = dict(lib.get(HAND_KEY, {}))
     info = _Info()
     reader.readInfo(info)
     if info.unitsPerEm != UNITS_PER_EM:
@@ -50,7 +53,18 @@ def hand_in(reader: UFOReader, path: Path) -> Hand:
         metrics=_metrics(info, facts, glyphs),
         takes=takes,
         kerning=_kerning(reader, takes, path),
+        words={text: tuple(map(_word, words)) for text, words in dict(lib.get(WORDS_KEY, {})).items()},
         mm_per_unit=None if size is None else float(size),
+    )
+
+
+def _word(facts: Mapping[str, Any]) -> Word:
+    return Word(
+        takes=tuple(map(str, facts["takes"])),
+        starts=tuple(map(float, facts["starts"])),
+        page=str(facts["page"]),
+        row=int(facts["row"]),
+        place=int(facts["place"]),
     )
 
 
