@@ -23,7 +23,7 @@ LONGEST_MM = 2_000.0
 
 
 def size_mm(text: str, option: str) -> tuple[float, float]:
-    """Return width and height in mm of '250x250mm' or '10 x 8 in'; raises LetteringError naming the option."""
+    """Return width and height in mm of '250x250mm'; raises LetteringError naming the option."""
     match = _SIDES.fullmatch(text.strip())
     if match is None:
         raise LetteringError(f"'{text}' is no size.", option, "Write it like 250x250mm or 10x8in.")
