@@ -14,7 +14,9 @@ def check_layout(spread: FinishedSpread) -> Iterator[Finding]:
         reasons = [
             f"{b.rule}: line{'s' * (len(b.lines) > 1)} {_and(b.lines)}, {b.detail}" for b in placed.broken
         ]
-        message = f"no clean layout was found ({'; '.join(reasons)}). Move a figure, shorten or split a line."
+        room = "; ".join((*reasons, *placed.missing))
+        advice = ". ".join(dict.fromkeys(way[0].upper() + way[1:] for way in placed.advice))
+        message = f"no clean layout was found ({room}). {advice or 'Move a held line'}."
         yield finding("no-clean-layout", label, message, len(reasons), 0)
     if placed.score > placed.bound + 1e-3:
         message = "the layout is good, but not proven to be the best of those considered."

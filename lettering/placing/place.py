@@ -17,6 +17,7 @@ from lettering.placing.broken import broken
 from lettering.placing.candidates import Candidates, around, bodies, grid, with_tails
 from lettering.placing.choose import Choice, choose
 from lettering.placing.placement import LineToPlace, PlacedSpread, Placement, SpreadToPlace
+from lettering.placing.shortage import shortages
 from lettering.placing.tails import Tails
 from lettering.placing.weights import HOUSE, Weights
 
@@ -221,11 +222,15 @@ def _closer(
 
 def _result(spread: SpreadToPlace, look: _Look, choice: Choice) -> PlacedSpread:
     chosen = tuple(found.only(np.array([p])) for found, p in zip(look.found, choice.picks, strict=True))
+    wrong = broken(spread, chosen)
+    short = shortages(spread, chosen, wrong)
     return PlacedSpread(
         placements=tuple(_placement(one) for one in chosen),
         score=choice.score,
         bound=choice.bound,
-        broken=broken(spread, chosen),
+        broken=wrong,
+        missing=tuple(map(str, short)),
+        advice=tuple(one.advice for one in short),
     )
 
 

@@ -103,3 +103,7 @@ class PlacedSpread:
     bound: float
     """Proven lower bound of the score for the candidates considered."""
     broken: tuple[Broken, ...] = ()
+    missing: tuple[str, ...] = ()
+    """For each line that breaks a rule a sentence on the room it lacks, with figures."""
+    advice: tuple[str, ...] = ()
+    """For each of them what would make room."""
