@@ -10,21 +10,19 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import median_filter
 
 from lettering.capture.box import Box
 from lettering.capture.light import Picture, linear
 from lettering.capture.page import PageImage
+from lettering.capture.paper_light import PaperLight, followed_closely, has_hard_shadows, paper_light
 from lettering.errors import ReadingError
 
-BLOCK_PX = 64
-"""Side of the blocks on which the paper is measured: larger than a stroke, smaller than a shadow."""
 LEAST_CONTRAST = 0.2
 """Share of the paper's light that ink must take away: a soft pencil takes about half, a shadow a tenth."""
+STRIP_ROWS = 512
+"""Rows looked at together, so that memory does not grow with the page."""
 DARKEST_PAPER = 0.03
 """Linear reflectance below which there is no paper to be seen, as in a black picture."""
-STRIDE = 4
-"""Every fourth pixel both ways is enough to know the paper by: 256 of a block."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -33,10 +31,7 @@ class Ink:
 
     pixels: Picture
     """The picture as read: sRGB-encoded, grey or colour."""
-    paper: NDArray[np.float32]
-    """Linear light of blank paper at the middle of each block, shape (block rows, block columns)."""
-    noise: NDArray[np.float32]
-    """Standard deviation of coverage on blank paper, for each block."""
+    paper: PaperLight
     darkness: float
     """Share of the paper's light that full ink takes away, 0..1."""
 
@@ -47,15 +42,13 @@ class Ink:
 
     def coverage(self, box: Box) -> NDArray[np.float32]:
         """Return the coverage in a box: about 0 on paper and 1 in full ink, straying by the noise."""
-        ratio = linear(self.pixels[box.slices]) / _spread(self.paper, box)
+        ratio = linear(self.pixels[box.slices]) / self.paper.within(box)
         covered: NDArray[np.float32] = (1 - ratio) / np.float32(self.darkness)
         return covered
 
     def noise_near(self, box: Box) -> float:
         """Return the standard deviation of coverage on blank paper round the middle of a box."""
-        row = min((box.top + box.bottom) // 2 // BLOCK_PX, len(self.noise) - 1)
-        column = min((box.left + box.right) // 2 // BLOCK_PX, self.noise.shape[1] - 1)
-        return float(self.noise[row, column])
+        return self.paper.noise_near(box) / self.darkness
 
     def picture(self, box: Box) -> NDArray[np.uint8]:
         """Return the grey picture in a box as it looks, sRGB-encoded; past the page's edge it goes on."""
@@ -70,57 +63,39 @@ class Ink:
         """Return which pixels are covered by half or more, shape of the page."""
         mask = np.empty(self.shape, dtype=np.bool_)
         for strip in _strips(self.shape):
-            half = _spread(self.paper * np.float32(1 - self.darkness / 2), strip)
+            half = self.paper.within(strip) * np.float32(1 - self.darkness / 2)
             mask[strip.slices] = linear(self.pixels[strip.slices]) <= half
         return mask
 
 
 def find_ink(page: PageImage) -> Ink:
     """Tell ink from paper; raises ReadingError when the page is black or carries no ink."""
-    paper, spread = _paper(page.pixels)
-    if paper.max() < DARKEST_PAPER:
+    paper = paper_light(page.pixels)
+    if paper.level.max() < DARKEST_PAPER:
         raise ReadingError(
             "the picture is black", page.name, "Scan the page again with the lettering facing the glass."
         )
-    # Blocks wholly inside something black take the light of the page instead.
-    paper = np.maximum(paper, np.median(paper) / 3)
-    plain = Ink(pixels=page.pixels, paper=paper, noise=spread, darkness=1.0)
-    darkness = _darkness(plain)
-    if darkness < max(LEAST_CONTRAST, 4 * float(np.median(spread / paper))):
+    ink = _inked(page, paper)
+    if has_hard_shadows(paper):
+        return _inked(page, followed_closely(paper, page.pixels, _stroke(ink.mask())))
+    return ink
+
+
+def _inked(page: PageImage, paper: PaperLight) -> Ink:
+    darkness = _darkness(Ink(pixels=page.pixels, paper=paper, darkness=1.0))
+    if darkness < max(LEAST_CONTRAST, 4 * paper.relative_noise):
         raise ReadingError(
             "there is no ink on this page, or it is too pale to see",
             page.name,
             "Letter with a darker pen, or scan with more contrast.",
         )
-    return Ink(pixels=page.pixels, paper=paper, noise=spread / paper / darkness, darkness=darkness)
+    return Ink(pixels=page.pixels, paper=paper, darkness=darkness)
 
 
-def _paper(pixels: Picture) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
-    """Return the level of the paper and its standard deviation, for each block."""
-    ranked = np.stack([_ranked_blocks(pixels, top) for top in range(0, pixels.shape[0], BLOCK_PX)])
-    count = ranked.shape[-1]
-    rough = median_filter(ranked[..., int(count * 0.8)], size=5, mode="nearest")
-    # The paper is what is not much darker than its surroundings' bright part; its middle does not mind
-    # the soft edges of ink, and its brighter half shows the grain alone.
-    blank = np.maximum((ranked > 0.85 * rough[..., None]).sum(axis=-1), count // 20)
-    share = (count - 0.5 - np.arange(count, dtype=np.float32)) / blank[..., None]
-    level = ranked.mean(axis=-1, where=(share > 0.25) & (share < 0.75))
-    away = np.square(ranked - level[..., None]).mean(axis=-1, where=share < 0.5)
-    smooth = median_filter(level, size=3, mode="nearest")
-    spread = median_filter(np.sqrt(np.maximum(away, 1e-8)), size=3, mode="nearest")
-    return smooth, spread
-
-
-def _ranked_blocks(pixels: Picture, top: int) -> NDArray[np.float32]:
-    """Return the sorted light of each block of a strip, shape (block columns, pixels of a block)."""
-    strip = linear(pixels[top : top + BLOCK_PX : STRIDE, ::STRIDE])
-    side = BLOCK_PX // STRIDE
-    short = (-strip.shape[0] % side, -strip.shape[1] % side)
-    full = np.pad(
-        strip, ((0, short[0]), (0, short[1])), mode="reflect" if min(strip.shape) > side else "edge"
-    )
-    blocks = full.reshape(side, -1, side).swapaxes(0, 1)
-    return np.sort(blocks.reshape(len(blocks), -1), axis=-1)
+def _stroke(mask: NDArray[np.bool_]) -> float:
+    """Return about how wide strokes are, px: twice all ink over all boundary (Cauchy and Crofton)."""
+    crossed = np.count_nonzero(mask[1:] != mask[:-1]) + np.count_nonzero(mask[:, 1:] != mask[:, :-1])
+    return 2 * np.count_nonzero(mask) / max(np.pi / 4 * crossed, 1.0)
 
 
 def _darkness(plain: Ink) -> float:
@@ -159,19 +134,5 @@ def _parting(values: NDArray[np.float32]) -> float:
 
 
 def _strips(shape: tuple[int, int]) -> Iterator[Box]:
-    for top in range(0, shape[0], 8 * BLOCK_PX):
-        yield Box(top, 0, min(top + 8 * BLOCK_PX, shape[0]), shape[1])
-
-
-def _spread(grid: NDArray[np.float32], box: Box) -> NDArray[np.float32]:
-    """Return the grid's values interpolated at every pixel of a box."""
-    down = _between(np.arange(box.top, box.bottom), grid.shape[0])
-    across = _between(np.arange(box.left, box.right), grid.shape[1])
-    return np.asarray((down @ grid) @ across.T, dtype=np.float32)
-
-
-def _between(at: NDArray[np.intp], count: int) -> NDArray[np.float32]:
-    """Return the share of each block's middle in each pixel, shape (pixels, blocks): two to a pixel."""
-    place = np.clip((at + 0.5) / BLOCK_PX - 0.5, 0, count - 1)
-    away = np.abs(place[:, None] - np.arange(count))
-    return np.asarray(np.maximum(1 - away, 0), dtype=np.float32)
+    for top in range(0, shape[0], STRIP_ROWS):
+        yield Box(top, 0, min(top + STRIP_ROWS, shape[0]), shape[1])
