@@ -24,6 +24,9 @@ GATHERED = 2.3
 LEAST_SUDDEN = np.radians(16.0)
 """Least part of the turn that is in one place, three times what the noise of a usual scan feigns."""
 
+FILLET = 2.2
+"""Blur rounds a corner no farther than this along its arms, in reaches of blur: what meets farther off is none."""
+
 APART = 3.5
 """Least distance between two corners along the edge, px."""
 
@@ -46,7 +49,10 @@ def corners_of(edge: Edge, gap: float, sharp: float = SHARP) -> Corners:
     reach = max(1, round(APART / edge.step))
     tallest = ndimage.maximum_filter1d(turn, 2 * reach + 1, mode="wrap")
     index = np.flatnonzero((turn >= sharp) & (turn == tallest))
-    return Corners(index, _meeting_points(edge, index, gap))
+    points = _meeting_points(edge, index, gap)
+    # A fillet that begins so far from a corner passes it at this distance (the bisector of its circle).
+    far = np.linalg.norm(points - edge.points[index], axis=1) > FILLET * gap * np.tan(turn[index] / 4)
+    return Corners(index[~far], points[~far])
 
 
 def unaccounted_turn(edge: Edge, gap: float) -> NDArray[np.float64]:

@@ -8,13 +8,13 @@ from numpy.typing import NDArray
 from lettering.outlines.nodes import Nodes
 from lettering.outlines.refine import Sight, refined
 
-MILD = np.radians(75.0)
-"""A corner that turns less than this is doubted; a round pen's end may have looked like it."""
+BENT = 0.4
+"""A corner is doubted when one arm or both bend by more than this share of its turn: a round pen's end does."""
 
-SPIKE = np.radians(140.0)
-"""A corner that turns more than this is doubted too: a round end may have been drawn out to a spike."""
+ARM = 2.0
+"""Length of arm on each side that is looked at for bending, px: as far as blur hides a corner's shape."""
 
-FAINT = np.radians(18.0)
+FAINT = math.radians(18.0)
 """A corner that turns less than this is no corner."""
 
 REACH = 3.0
@@ -23,24 +23,51 @@ REACH = 3.0
 WORTH = 4.0
 """A corner is kept when without it the misfit near it grows by this, in units of the noise (chi squared)."""
 
+ROUNDS = 2
+"""Times the corners are questioned: where one goes its neighbours may become doubtful."""
+
 
 def without_doubtful(sight: Sight, start: Nodes, scan: NDArray[np.float64], *, noise: float) -> Sight:
     """Return the outline with its doubtful corners made smooth, where the scan is explained as well so.
 
     `start` are the nodes before they were refined.
     """
-    turns = np.abs(sight.nodes.turns)
-    mild = start.corner & ((np.abs(start.turns) < MILD) | (turns < MILD) | (turns > SPIKE))
-    if not mild.any():
-        return sight
-    bare = refined(start.smoothed(mild), scan, noise=noise, blur=sight.blur)
-    before, after = (_misfits(sight.nodes, s, noise) for s in (sight, bare))
-    gone = mild & ((turns < FAINT) | (after - before < WORTH))
-    if (gone == mild).all():
-        return bare
-    if not gone.any():
-        return sight
-    return refined(start.smoothed(gone), scan, noise=noise, blur=sight.blur)
+    for _ in range(ROUNDS):
+        doubted = doubtful(sight.nodes)
+        if not doubted.any():
+            break
+        bare = refined(start.smoothed(doubted), scan, noise=noise, blur=sight.blur)
+        before, after = (_misfits(sight.nodes, s, noise) for s in (sight, bare))
+        faint = np.abs(sight.nodes.turns) < FAINT
+        gone = doubted & (faint | (after - before < WORTH))
+        if not gone.any():
+            break
+        start = start.smoothed(gone)
+        if (gone == doubted).all():
+            sight = bare
+        else:
+            sight = refined(start, scan, noise=noise, blur=sight.blur)
+    return sight
+
+
+def doubtful(nodes: Nodes) -> NDArray[np.bool_]:
+    """Return which corners, shape (n,), are faint or turn in their arms as well as in their point."""
+    pieces, before = nodes.pieces, np.empty_like(nodes.after)
+    before[nodes.after] = np.arange(len(nodes))
+    bend = _bends(pieces) - _bends(pieces[before, ::-1])
+    turns = np.abs(nodes.turns)
+    return np.asarray(nodes.corner & ((turns < FAINT) | (np.abs(bend) > BENT * turns)))
+
+
+def _bends(pieces: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return how far each piece turns, radians, shape (n,), in the length of an arm from its start."""
+    a, b, c = (pieces[:, k + 1] - pieces[:, k] for k in range(3))
+    t = np.linspace(0, 1, 33)[:, None, None]
+    velocity = (1 - t) ** 2 * a + 2 * t * (1 - t) * b + t * t * c
+    along = np.cumsum(np.hypot(velocity[..., 0], velocity[..., 1]) * (3 / 32), axis=0)
+    last = np.minimum((along < ARM).sum(axis=0), len(t) - 1)
+    end = velocity[last, np.arange(len(pieces))]
+    return np.asarray(np.arctan2(a[:, 0] * end[:, 1] - a[:, 1] * end[:, 0], (a * end).sum(axis=1)))
 
 
 def _misfits(nodes: Nodes, sight: Sight, noise: float) -> NDArray[np.float64]:
