@@ -14,6 +14,7 @@ from lettering.bubbles.frame import STRAIGHT
 from lettering.bubbles.frame import frame as framed
 from lettering.bubbles.round import Floats, Round, cubics
 from lettering.geometry.contour import Contour, Points
+from lettering.geometry.fit import FIT_MM
 from lettering.geometry.rect import Rect
 from lettering.geometry.region import Region
 
@@ -77,7 +78,8 @@ def hull_corners(ink: Sequence[Rect] | Region) -> Points:
 
 def _pen(corners: Points, air: float, most: float, voice: Voice, chance: Chance) -> Draw:
     """Return what draws a body of this voice."""
-    core = calmest(corners, air=air, most=most, round_=_own_round(chance))
+    # Drawing may stray by a fit's tolerance; asked for beforehand it need not be drawn again.
+    core = calmest(corners, air=air + FIT_MM, most=most, round_=_own_round(chance))
     if voice == "thought":
         return lambda share: cloud(_core(core, share), air, chance)
     if voice == "shout":

@@ -15,7 +15,6 @@ from functools import cache
 from itertools import product
 
 import numpy as np
-from scipy.optimize import nnls
 
 from lettering.bubbles.air import MOST_AIR, SIDE_SHARE
 from lettering.bubbles.round import Floats, Round, harmonics
@@ -90,6 +89,9 @@ def _least(
 
 def _least_distance(asked: Floats, bounds: Floats) -> Floats | None:
     """Return the shortest z with asked @ z >= bounds, or none when there is no such z."""
+    # Half a second to load, and only the fitting of a body needs it.
+    from scipy.optimize import nnls  # noqa: PLC0415
+
     table = np.concatenate([asked.T, bounds[None]])
     goal = np.zeros(len(table))
     goal[-1] = 1

@@ -50,15 +50,34 @@ def bubble(
     outline = _spliced(body, tails)
     if outline is None or not is_simple(outline.flattened()):
         outline = _united(body, tails)
+    return lined(body, tails, outline, line_mm=line_mm, voice=voice, life=life, seed=seed)
+
+
+def lined(
+    body: Contour,
+    tails: Sequence[Tail],
+    outline: Contour,
+    *,
+    line_mm: float,
+    voice: Voice,
+    life: float,
+    seed: str,
+) -> Bubble:
+    """Return the bubble whose whole outline is `outline`, in the line that its voice has; see `bubble`."""
+    broken: tuple[float, ...] = ()
+    edges, pen = inked((outline,), line_mm=line_mm, life=life, seed=seed)
     if voice == "whisper":
         broken = dashes(Walk.along(outline).length, line_mm)
         outline = begun_at(outline, tails[0].tip if tails else None, broken[0] / 2)
-        return Bubble(
-            body=body, tails=tuple(tails), outline=Path((outline,)), line_mm=line_mm, dash_mm=broken
-        )
-    edges, pen = inked((outline,), line_mm=line_mm, life=life, seed=seed)
+        edges, pen = (), 0.0
     return Bubble(
-        body=body, tails=tuple(tails), outline=Path((outline,)), line_mm=line_mm, inked=edges, pen_mm=pen
+        body=body,
+        tails=tuple(tails),
+        outline=Path((outline,)),
+        line_mm=line_mm,
+        inked=edges,
+        pen_mm=pen,
+        dash_mm=broken,
     )
 
 

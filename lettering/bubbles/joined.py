@@ -12,10 +12,13 @@ from lettering.geometry.region import Region
 from lettering.geometry.walk import Walk
 
 NECK_X_HEIGHTS = 0.9
-"""Length of a neck between two bodies, in x-heights (house default): so short that the two are seen as one."""
+"""Length of a neck between two bodies, in x-heights (house default): short, so that both are seen as one."""
 
-WAIST_X_HEIGHTS = 1.1
-"""Width of a neck at its waist, in x-heights: about that of a tail's root."""
+WAIST_X_HEIGHTS = 1.5
+"""Width of a neck at its waist, in x-heights: that of a large tail's root."""
+
+FLARE = 0.46
+"""Radius of the round corners between neck and bodies, in lengths of the neck: less than a half."""
 
 LAP_X_HEIGHTS = 0.35
 """How deep a reply lies over the bubble before, in x-heights: plainly on purpose, and clear of its words."""
@@ -48,13 +51,15 @@ def necked(bodies: Sequence[Contour], tails: Sequence[Tail], *, x_height_mm: flo
     """Return two bodies, the neck between them and their tails as one outline.
 
     The neck runs where the bodies are nearest, and flares into both with the same round corner, so that the
-    outline turns smoothly throughout.
+    outline turns smoothly there.
     """
     first, second = (_area(body) for body in bodies)
-    corner = NECK_X_HEIGHTS * x_height_mm
-    blob = Region.union([first, second, _strip(first, second, x_height_mm)])
-    blob = blob.buffered(corner).buffered(-corner)
-    ring = Region.union([blob, *(_area(tail.outline) for tail in tails)]).exterior()
+    # A corner that rounds more than half the gap would close the gap along all of its length.
+    corner = FLARE * first.distance(second)
+    strip = _strip(first, second, x_height_mm)
+    apart = Region.union([first, second, strip])
+    rounded = apart.buffered(corner).buffered(-corner).intersection(strip.buffered(2 * corner))
+    ring = Region.union([apart, rounded, *(_area(tail.outline) for tail in tails)]).exterior()
     return fit_closed(ring if Contour.polygon(ring).area > 0 else ring[::-1])
 
 

@@ -9,6 +9,7 @@ from lettering.geometry.contour import Contour, Points
 from lettering.hand.hand import Hand
 from lettering.hand.take import Take
 from lettering.setting.life import own_drift
+from lettering.setting.stems import stem_life
 from lettering.setting.weight import pressed
 
 FLATNESS_UNITS = 0.3
@@ -64,6 +65,7 @@ class Forms:
     def __init__(self, hand: Hand) -> None:
         self.hand = hand
         self.drift = own_drift(hand)
+        self.life = stem_life(hand)
         self._forms: dict[tuple[str, float, float], Form] = {}
         self._rooms: dict[tuple[int, int, float], float] = {}
         self._edges: dict[tuple[int, float], tuple[Floats, float]] = {}

@@ -23,9 +23,12 @@ from lettering.placing.former import FormerLine
 from lettering.placing.place import place
 from lettering.placing.placement import LineToPlace, Placement, Shape, Speaker, SpreadToPlace
 from lettering.placing.tails import targets
+from lettering.setting.forms import forms_of
 from lettering.setting.reading_age import ReadingBand
 from lettering.setting.stack import Stack
 from lettering.setting.stacks import stacks
+from lettering.steps.meeting import Bodies, meetings, parted, to_place
+from lettering.steps.necks import nearer, necked_lines
 from lettering.storage.placements import POSITION_DIGITS
 
 FLATNESS_MM = 0.05
@@ -61,6 +64,11 @@ class Bench:
         metrics = self.hand.metrics
         return line_mm(metrics.stem * self.x_height_mm / metrics.x_height)
 
+    @property
+    def life(self) -> float:
+        """How much the bubbles' line varies: as much as the hand's own strokes, in widths."""
+        return forms_of(self.hand).life
+
 
 def lay_out(
     bench: Bench,
@@ -77,21 +85,34 @@ def lay_out(
         _Choices.of(bench, spread, number, line, was)
         for number, (line, was) in enumerate(zip(spread.lines, former, strict=True), 1)
     ]
+    bodies = [Bodies(joint=c.line.joint, bodies=c.bodies, to_place=c.to_place) for c in choices]
+    met = meetings(bodies, bench.x_height_mm)
     placed = place(
         SpreadToPlace(
             frame=frame,
-            lines=tuple(choice.to_place for choice in choices),
+            lines=tuple(to_place(bodies, met)),
             figures=tuple((figure.who, figure.box) for figure in spread.figures),
             keep_clear=spread.keep_clear,
             x_height_mm=bench.x_height_mm,
             detail=detail,
         )
     )
-    lines = tuple(
-        choice.finished(bench, frame, placement)
-        for choice, placement in zip(choices, placed.placements, strict=True)
-    )
-    return FinishedSpread(spread=spread, frame=frame, lines=lines, placed=placed)
+    placements = {p.line: p for whole in placed.placements for p in parted(whole, met)}
+    placed = replace(placed, placements=tuple(placements[number] for number in sorted(placements)))
+    lines = [
+        choice.finished(bench, frame, placement, _partner(i, choices, placed.placements))
+        for i, (choice, placement) in enumerate(zip(choices, placed.placements, strict=True))
+    ]
+    lines = list(necked_lines(lines, x_height_mm=bench.x_height_mm, life=bench.life))
+    return FinishedSpread(spread=spread, frame=frame, lines=tuple(lines), placed=placed)
+
+
+def _partner(index: int, choices: "Sequence[_Choices]", placements: Sequence[Placement]) -> Contour | None:
+    """Return the body that a neck joins to that of the line at `index`, where it is the first of the two."""
+    following = index + 1
+    if following == len(choices) or choices[following].line.joint != "neck":
+        return None
+    return choices[following].body_at(placements[following])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -117,6 +138,7 @@ class _Choices:
             band=bench.band,
         )
         bodies = tuple(_body(stack, line, bench.x_height_mm) for stack in offered)
+        given = offered[0].fixed_at
         before = _placement(number, was, offered) if was is not None else None
         return cls(
             line=line,
@@ -129,15 +151,27 @@ class _Choices:
                     Shape(body=contour.flattened(FLATNESS_MM), cost=stack.cost)
                     for stack, contour in zip(offered, bodies, strict=True)
                 ),
-                speakers=tuple(_speakers(line, spread)),
+                speakers=() if line.joint == "neck" else tuple(_speakers(line, spread)),
                 # Tails are aimed anew unless the illustrator holds them: the speaker may have moved.
-                held=_fixed(before, was.held) if before and was and fixed else None,
+                held=(
+                    Placement(line=number, shape=0, centre=given, held=True)
+                    if given
+                    else _fixed(before, was.held)
+                    if before and was and fixed
+                    else None
+                ),
                 former=before,
             ),
         )
 
-    def finished(self, bench: Bench, frame: Frame, placement: Placement) -> FinishedLine:
-        """Return the line as it will print at `placement`."""
+    def body_at(self, placement: Placement) -> Contour:
+        """Return the body at `placement`, mm on the page."""
+        return self.bodies[placement.shape].moved(placement.centre - Point(0.0, 0.0))
+
+    def finished(
+        self, bench: Bench, frame: Frame, placement: Placement, partner: Contour | None
+    ) -> FinishedLine:
+        """Return the line as it will print at `placement`; its tail springs from `partner` where nearer."""
         placement = _as_it_was(_kept(placement), self.to_place.former)
         step = placement.centre - Point(0.0, 0.0)
         held = self.was is not None and self.was.held
@@ -145,18 +179,20 @@ class _Choices:
             number=placement.line,
             line=self.line,
             stack=self.stacks[placement.shape].moved(step),
-            bubble=self._bubble(bench, frame, placement),
+            bubble=self._bubble(bench, frame, placement, partner),
             placement=replace(placement, held=held),
         )
 
-    def _bubble(self, bench: Bench, frame: Frame, placement: Placement) -> Bubble | None:
-        """Return the bubble at `placement`; a sound has none, its words stand on the art."""
-        if self.line.voice == "sound":
+    def _bubble(
+        self, bench: Bench, frame: Frame, placement: Placement, partner: Contour | None
+    ) -> Bubble | None:
+        """Return the bubble at `placement`; sounds and bare captions have none, they stand on the art."""
+        if self.line.voice == "sound" or (self.line.voice == "caption" and self.line.frame == "none"):
             return None
-        placed = self.bodies[placement.shape].moved(placement.centre - Point(0.0, 0.0))
+        placed = self.body_at(placement)
         tails = [
             tail(
-                placed,
+                nearer(placed, partner, tip),
                 target=_aim(speaker, placement.centre, frame),
                 face=speaker.face,
                 x_height_mm=bench.x_height_mm,
@@ -166,12 +202,19 @@ class _Choices:
             )
             for speaker, tip in zip(self.to_place.speakers, placement.tips, strict=True)
         ]
-        return bubble(placed, tails, line_mm=bench.line_mm, voice=self.line.voice)
+        return bubble(
+            placed,
+            tails,
+            line_mm=bench.line_mm,
+            voice=self.line.voice,
+            life=bench.life,
+            seed=self.line.says,
+        )
 
 
 def _body(stack: Stack, line: Line, x_height_mm: float) -> Contour:
     boxes = [glyph.ink for glyph in stack.glyphs]
-    return body(boxes, air_mm=air_mm(x_height_mm), voice=line.voice, seed=line.says)
+    return body(boxes, air_mm=air_mm(x_height_mm), voice=line.voice, frame=line.frame, seed=line.says)
 
 
 def _speakers(line: Line, spread: Spread) -> Iterator[Speaker]:

@@ -1,0 +1,58 @@
+"""Lines whose bubbles meet are placed as one and parted again."""
+
+import numpy as np
+
+from lettering.book.line import Joint
+from lettering.bubbles.body import body
+from lettering.geometry.contour import Contour
+from lettering.geometry.point import Point
+from lettering.geometry.region import Region
+from lettering.placing.placement import LineToPlace, Placement, Shape, Speaker
+from lettering.steps.meeting import Bodies, meetings, parted, to_place
+from tests.bubbles.mock_rows import X_HEIGHT, rows
+
+
+def line(number: int, joint: Joint | None, mouth_x: float) -> Bodies:
+    """Return a line of one stack whose speaker's mouth lies at `mouth_x` mm."""
+    outline = body(rows([6, 7]), air_mm=X_HEIGHT, seed=str(number))
+    wanted = LineToPlace(
+        line=number,
+        shapes=(Shape(body=outline.flattened(), cost=1.0),),
+        speakers=() if joint == "neck" else (Speaker(who="wren", target=Point(mouth_x, 200.0)),),
+    )
+    return Bodies(joint=joint, bodies=(outline,), to_place=wanted)
+
+
+def area(outline: Contour, centre: Point) -> Region:
+    """Return a body at its place."""
+    return Region.polygon(outline.moved(centre - Point(0, 0)).flattened())
+
+
+def test_a_pair_is_placed_as_one_and_keeps_its_distance() -> None:
+    """Placing sees the hull of both; afterwards the second hangs a neck's length from the first."""
+    lines = [line(1, None, 50), line(2, "neck", 50), line(3, None, 90)]
+    met = meetings(lines, X_HEIGHT)
+    one, other = to_place(lines, met)
+    tips = (Point(1.0, 2.0),)
+    first, second = parted(Placement(line=1, shape=0, centre=Point(60, 70), tips=tips), met)
+    bodies = [area(lines[i].bodies[0], p.centre) for i, p in enumerate((first, second))]
+
+    assert (one.line, other.line) == (1, 3)
+    assert (first.line, second.line, first.tips, second.tips) == (1, 2, tips, ())
+    assert 0 < bodies[0].distance(bodies[1]) < 1.2 * X_HEIGHT
+    hull = Region.polygon(np.asarray(one.shapes[0].body) + (60, 70)).buffered(0.1)
+    assert all(hull.contains(each) for each in bodies)
+
+
+def test_a_reply_lies_on_its_own_speakers_side() -> None:
+    """A reply from the left lies lower on the left, lapping over, so that the tails do not cross."""
+    lines = [line(1, None, 300), line(2, "touching", 40)]
+    met = meetings(lines, X_HEIGHT)
+
+    for shape in range(len(met[1].ways)):
+        first, second = parted(Placement(line=1, shape=shape, centre=Point(99, 70), tips=()), met)
+        bodies = [area(lines[i].bodies[0], p.centre) for i, p in enumerate((first, second))]
+
+        assert second.centre.x < first.centre.x
+        assert second.centre.y > first.centre.y
+        assert 0 < bodies[0].intersection(bodies[1]).area < 0.1 * bodies[0].area
