@@ -25,7 +25,7 @@ LEAST_SUDDEN = np.radians(16.0)
 """Least part of the turn that is in one place, three times what the noise of a usual scan feigns."""
 
 FILLET = 2.2
-"""Blur rounds a corner no farther than this along its arms, in reaches of blur: what meets farther off is none."""
+"""Blur rounds a corner no farther along its arms, in reaches of blur: arms that meet beyond make none."""
 
 APART = 3.5
 """Least distance between two corners along the edge, px."""

@@ -9,7 +9,7 @@ from lettering.outlines.nodes import Nodes
 from lettering.outlines.refine import Sight, refined
 
 BENT = 0.4
-"""A corner is doubted when one arm or both bend by more than this share of its turn: a round pen's end does."""
+"""A corner is doubted when its arms bend by more than this share of its turn: a round pen's end does."""
 
 ARM = 2.0
 """Length of arm on each side that is looked at for bending, px: as far as blur hides a corner's shape."""
@@ -43,10 +43,8 @@ def without_doubtful(sight: Sight, start: Nodes, scan: NDArray[np.float64], *, n
         if not gone.any():
             break
         start = start.smoothed(gone)
-        if (gone == doubted).all():
-            sight = bare
-        else:
-            sight = refined(start, scan, noise=noise, blur=sight.blur)
+        all_gone = bool((gone == doubted).all())
+        sight = bare if all_gone else refined(start, scan, noise=noise, blur=sight.blur)
     return sight
 
 

@@ -80,11 +80,12 @@ def adjusted(sight: Sight, scan: NDArray[np.float64]) -> Sight:
     known, pull = np.zeros((3, 3)), np.zeros(3)
     _asked(sight.coverage, sight.miss, contrast / 2, known, pull, np.zeros(3))
     # Weak ties: a quarter px² of blur and a tenth of the contrast are no news.
-    weights = np.diag(np.array([0.25, 0.1, 0.1]) ** -2 * 1e-3)
-    change = np.linalg.solve(known + weights, pull)
-    blur = math.sqrt(min(max(sight.blur**2 + change[0], 0.3**2), 3.0**2))
+    known += np.diag(np.array([0.25, 0.1, 0.1]) ** -2 * 1e-3)
+    blur = math.sqrt(min(max(sight.blur**2 + np.linalg.solve(known, pull)[0], 0.3**2), 3.0**2))
     blur = min(max(blur, sight.blur / 1.5), sight.blur * 1.5)
-    ink, paper = sight.ink + change[1], sight.paper + change[2]
+    # The levels are those for the blur the coverage was seen under, so that they never add to the misfit.
+    change = np.linalg.solve(known[1:, 1:], pull[1:])
+    ink, paper = sight.ink + change[0], sight.paper + change[1]
     miss = scan - paper - (ink - paper) * sight.coverage
     return replace(sight, blur=blur, ink=ink, paper=paper, miss=miss)
 

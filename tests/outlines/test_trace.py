@@ -13,6 +13,8 @@ from numpy.typing import NDArray
 
 from lettering.geometry.contour import Contour
 from lettering.outlines.glyph_space import smooth_joins
+from lettering.outlines.nodes import Nodes, following
+from lettering.outlines.refine import refined
 from lettering.outlines.trace import trace
 from tests.outlines.scanned import Scanner, coverage_of, scans
 
@@ -117,6 +119,49 @@ def test_the_ends_of_a_round_pen_stay_round(radius: float) -> None:
     for seed, slant in enumerate((0.0, 0.5, 1.2)):
         (outline,) = trace(noisy(stadium(radius, slant), seed=seed), noise=NOISE)
         assert np.abs(kinks(outline)).max() < 10, (radius, slant)
+
+
+@pytest.mark.parametrize(("radius", "seed"), [(3.5, 9), (3.0, 3), (2.5, 1), (2.5, 2)])
+def test_the_outline_of_a_thin_pen_never_doubles_back(radius: float, seed: int) -> None:
+    """Strokes of 5 to 7 px, once drawn out to spikes that the grey hardly shows, turn nowhere back."""
+    (outline,) = trace(noisy(stadium(radius, seed * 0.27), seed=seed), noise=NOISE)
+
+    assert np.abs(kinks(outline)).max() < 75
+
+
+@pytest.mark.parametrize("shove", [0.3, 1.5])
+def test_no_step_makes_the_outline_explain_the_scan_worse(shove: float) -> None:
+    """From nodes and handles thrown far out of place the misfit never grows, and in the end shrinks."""
+    scan = np.asarray(noisy(disc(12), noise=0.01), dtype=np.float64)
+    turn = np.arange(4) * np.pi / 2
+    random = np.random.default_rng(3)
+    nodes = Nodes(
+        places=np.stack([32.2 + 12 * np.cos(turn), 31.6 + 12 * np.sin(turn)], axis=1)
+        + random.normal(0, shove, (4, 2)),
+        leave=turn + np.pi / 2 + random.normal(0, shove / 2, 4),
+        arrive=turn + np.pi / 2,
+        first=np.full(4, 6.6) * np.exp(random.normal(0, shove, 4)),
+        second=np.full(4, 6.6) * np.exp(random.normal(0, shove, 4)),
+        corner=np.ones(4, dtype=bool),
+        after=following([4]),
+    )
+    misfits = [refined(nodes, scan, noise=0.01, blur=0.7, steps=steps).misfit for steps in range(7)]
+
+    # Each step may lose no more than the tolerance of the guard, one pixel's noise, twice for the levels.
+    assert all(b <= a + 2 * 0.01**2 for a, b in pairwise(misfits))
+    assert misfits[-1] < misfits[0]
+
+
+def test_the_corners_of_a_cut_letter_are_kept() -> None:
+    """The E of a typeface with square ends keeps its twelve right angles, on its own outline."""
+    (scan,) = scans("andika", Scanner(ppi=300), "E")
+    (outline,) = trace(scan.coverage, noise=NOISE)
+
+    sharp = np.abs(kinks(outline)) > 70
+    assert sharp.sum() == 12
+    off = shapely.distance(shapely.points(outline.pieces[sharp, 0]), shapely.boundary(scan.truth))
+    assert np.median(off) < 0.06
+    assert off.max() < 0.3
 
 
 def test_a_ring_has_a_hole_that_runs_the_other_way() -> None:
