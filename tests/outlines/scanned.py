@@ -47,6 +47,8 @@ class Scanner:
     """Standard deviation of coverage: 6 grey values of a contrast of 210."""
     grain: float = 0.0
     """Gaussian correlation of the noise, px; 0 is white."""
+    sharpening: float = 0.0
+    """Share of what a Gaussian of 1 px takes away that is added again, as scanners do."""
     clipped: bool = False
     """Whether coverage is cut at 0 and 1."""
 
@@ -93,6 +95,7 @@ def _seen(fine: NDArray[np.float64], scanner: Scanner, random: np.random.Generat
         noise = ndimage.gaussian_filter(noise, scanner.grain)
         noise /= noise.std()
     seen = coverage + scanner.noise * noise
+    seen += scanner.sharpening * (seen - ndimage.gaussian_filter(seen, 1.0))
     return (np.clip(seen, 0, 1) if scanner.clipped else seen).astype(np.float32)
 
 
