@@ -1,11 +1,18 @@
 """A picture book: page size, reader's age, cast, hand and spreads."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+from lettering.book.accepted import Accepted
 from lettering.book.cast import Character, Figure
 from lettering.book.line import Line
 from lettering.book.page import Frame, PageFormat, frame
 from lettering.geometry.rect import Rect
+
+
+def pages_label(pages: Sequence[int]) -> str:
+    """Return what people call a spread: 'pages 4-5', 'page 1'."""
+    return ("pages " if len(pages) > 1 else "page ") + "-".join(map(str, pages))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,7 +33,7 @@ class Spread:
     @property
     def label(self) -> str:
         """What people call it: 'pages 4-5', 'page 1'."""
-        return ("pages " if len(self.pages) > 1 else "page ") + "-".join(map(str, self.pages))
+        return pages_label(self.pages)
 
     def figures_of(self, who: str) -> tuple[Figure, ...]:
         """Return the figures of one character, in the order of the book file."""
@@ -51,6 +58,8 @@ class Book:
     spreads: tuple[Spread, ...]
     x_height_mm: float | None = None
     """Wanted size of the lettering; none for the target of the reader's age."""
+    accepted: tuple[Accepted, ...] = ()
+    """Findings that are meant to be so, in the order of the book file."""
 
     def frame(self, spread: Spread) -> Frame:
         """Return the frame that `spread` offers to lettering."""

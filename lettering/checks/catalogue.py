@@ -6,7 +6,10 @@ from lettering.checks.finding import Finding, Severity
 
 TRADE = "common practice, no source"
 HOUSE = "house default"
+WHOLE_BOOK = "the book"
+"""Where a finding is that concerns no spread alone."""
 TABLE = "reading-age table"
+MANUSCRIPT = "manuscript"
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +42,7 @@ _ALL = (
     Check("words", "error", "The rows carry exactly the words of the book.", HOUSE),
     Check("missing", "error", "The hand has every character of the words.", HOUSE, "characters"),
     Check("collide", "error", "No letter runs into another.", TRADE, "mm²"),
+    Check("rows-near", "warning", "Descenders stay clear of the row below.", TRADE, "mm"),
     Check("same-take", "warning", "Neighbouring equal letters are different drawings.", TRADE),
     Check("thin-line", "warning", "No line is thinner than half a point.", TRADE, "mm"),
     Check("safe", "error", "Lettering and bubbles stay inside the safe area.", TRADE, "mm"),
@@ -53,6 +57,18 @@ _ALL = (
     Check("tail-crosses", "error", "A tail crosses no other bubble, tail or character.", TRADE, "mm²"),
     Check("tail-fold", "warning", "No tail crosses the gutter.", TRADE),
     Check("tangent", "warning", "Outlines stay clearly away from what they pass.", TRADE, "mm"),
+    Check("voices-alike", "warning", "Bubbles of one voice have the same line and air.", TRADE, "mm"),
+    Check("heights", "warning", "Figures are as tall beside each other as the cast says.", HOUSE, "heights"),
+    Check("cast-order", "warning", "The cast stands in the order in which its members first speak.", HOUSE),
+    Check("art-resolution", "warning", "Art has at least 300 pixels an inch at print size.", TRADE, "ppi"),
+    Check("art-bleed", "error", "Art covers the trim and its bleed without being stretched.", TRADE, "%"),
+    Check("manuscript-missing", "error", "Every line of the manuscript is in the book.", MANUSCRIPT),
+    Check("manuscript-added", "warning", "The book says nothing that is not in the manuscript.", MANUSCRIPT),
+    Check("manuscript-words", "error", "The words are those of the manuscript.", MANUSCRIPT, "letters"),
+    Check("manuscript-letter", "warning", "No word is a letter off the manuscript.", MANUSCRIPT, "letters"),
+    Check("manuscript-speaker", "error", "Those speak who speak in the manuscript.", MANUSCRIPT),
+    Check("manuscript-order", "error", "Lines follow each other as in the manuscript.", MANUSCRIPT),
+    Check("accept-unused", "note", "Every accepted finding is still found.", HOUSE),
     Check("no-clean-layout", "error", "Every hard rule can be kept on the spread.", HOUSE, "rules"),
     Check("not-proven", "note", "The layout is proven to be the best of its candidates.", HOUSE, "cost"),
 )

@@ -3,14 +3,18 @@
 from collections.abc import Iterator, Sequence
 
 from lettering.book.book import Book
+from lettering.checks.accept import accept
+from lettering.checks.alike import check_alike
+from lettering.checks.cast import check_cast
 from lettering.checks.contrast import check_contrast
 from lettering.checks.drawn import DrawnLine, drawn
 from lettering.checks.finding import Finding
 from lettering.checks.finished import FinishedSpread
 from lettering.checks.layout import check_layout
 from lettering.checks.order import check_order
-from lettering.checks.reading import check_lines, check_one_size, check_reading
+from lettering.checks.reading import check_one_size, check_reading, check_size_wanted
 from lettering.checks.room import check_apart, check_room, check_tangents
+from lettering.checks.strokes import check_lines, check_rows, check_strokes
 from lettering.checks.tail import check_tails
 from lettering.checks.words import check_letters, check_words
 from lettering.drawing import BLACK, WHITE, Colour
@@ -21,9 +25,17 @@ from lettering.setting.reading_age import ReadingBand
 def check_book(
     spreads: Sequence[FinishedSpread], book: Book, hand: Hand, band: ReadingBand
 ) -> tuple[Finding, ...]:
-    """Return the findings of a whole book, spread by spread, then those that concern it as one."""
+    """Return the findings of a whole book, spread by spread, then those that concern it as one.
+
+    Those that the book file accepts carry its reason. Raises BookError when it accepts what no check finds.
+    """
     found = [one for spread in spreads for one in check_spread(spread, hand, band)]
-    return (*found, *check_one_size(spreads, book))
+    found += check_size_wanted(spreads, hand, band)
+    found += check_one_size(spreads, book)
+    found += check_strokes(spreads)
+    found += check_alike([line for spread in spreads for line in drawn(spread)])
+    found += check_cast(book)
+    return accept(found, book.accepted)
 
 
 def check_spread(
@@ -56,6 +68,7 @@ def _line(line: DrawnLine, lines: Sequence[DrawnLine], hand: Hand, band: Reading
     yield from check_words(line, hand)
     yield from check_letters(line, hand)
     yield from check_reading(line, hand, band)
-    yield from check_lines(line, hand)
+    yield from check_lines(line)
+    yield from check_rows(line, hand)
     yield from check_room(line)
     yield from check_tails(line, [other for other in lines if other is not line])

@@ -37,10 +37,10 @@ class DrawnLine:
 
     @cached_property
     def body(self) -> Region:
-        """The body of the bubble, or the box of the ink where there is none."""
+        """The body of the bubble, or the boxes of the letters where there is none."""
         bubble = self.finished.bubble
         if bubble is None:
-            return Region.rectangle(self.ink)
+            return Region.union(Region.rectangle(glyph.ink) for glyph in self.finished.stack.glyphs)
         return Region.polygon(bubble.body.flattened(FLATNESS_MM))
 
     @cached_property
@@ -52,6 +52,16 @@ class DrawnLine:
         parts = [(*tail.puffs, tail.outline) for tail in bubble.tails]
         solid = [Region.union(Region.polygon(p.flattened(FLATNESS_MM)) for p in part) for part in parts]
         return tuple(tail.difference(self.body) for tail in solid)
+
+    @property
+    def what(self) -> str:
+        """What takes the room, in words: 'the bubble', or 'the lettering' where there is none."""
+        return "the lettering" if self.finished.bubble is None else "the bubble"
+
+    def meets(self, other: "DrawnLine") -> bool:
+        """Tell whether the two bubbles belong together by the book: joined by a neck, or one on the other."""
+        first, second = sorted((self, other), key=lambda line: line.number)
+        return second.number == first.number + 1 and second.finished.line.joint is not None
 
     @property
     def speakers(self) -> tuple[Figure | None, ...]:

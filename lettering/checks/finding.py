@@ -23,3 +23,10 @@ class Finding:
     """Unit of the two values: 'mm', 'ratio', 'degrees'."""
     source: str = "house default"
     """Published table or standard that the wanted value comes from, or 'house default'."""
+    accepted: str | None = None
+    """Why the illustrator lets it stand; none for a finding that is open."""
+
+    @property
+    def is_fault(self) -> bool:
+        """Whether it is an error that nobody has accepted."""
+        return self.severity == "error" and self.accepted is None

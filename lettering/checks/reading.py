@@ -5,13 +5,12 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from lettering.book.book import Book
-from lettering.checks.catalogue import finding
+from lettering.checks.catalogue import WHOLE_BOOK, finding
 from lettering.checks.drawn import DrawnLine
 from lettering.checks.finding import Finding
-from lettering.checks.finished import FinishedSpread
+from lettering.checks.finished import FinishedLine, FinishedSpread
 from lettering.hand.hand import Hand
 from lettering.setting.reading_age import ReadingBand
-from lettering.units import points_to_mm
 
 SIZE_SLACK_MM = 0.005
 """Sizes are held to a hundredth of a millimetre: no eye and no printer tells less apart."""
@@ -29,28 +28,50 @@ def check_reading(line: DrawnLine, hand: Hand, band: ReadingBand) -> Iterator[Fi
 
 def _size(line: DrawnLine, hand: Hand, band: ReadingBand) -> Iterator[Finding]:
     size, least, what = line.finished.stack.x_height_mm, band.x_min, "x-height"
-    if not any(char.islower() for char in hand.takes):
+    if not _has_small_letters(hand):
         size *= hand.metrics.cap_height / hand.metrics.x_height
         least, what = least * CAPITALS_ONLY, "cap height"
-    ages = "-".join(map(str, sorted(set(band.ages))))
     if size < least - SIZE_SLACK_MM:
         yield finding(
             "size",
             line.where,
-            f"the {what} is {size:.2f} mm; readers of {ages} need {least:.2f} mm.",
+            f"the {what} is {size:.2f} mm; readers of {_ages(band)} need {least:.2f} mm.",
             size,
             least,
             band.sources.get("x_min"),
         )
-    elif size < band.x_target - SIZE_SLACK_MM and line.finished.line.voice != "whisper":
+
+
+def _has_small_letters(hand: Hand) -> bool:
+    return any(char.islower() for char in hand.takes)
+
+
+def _ages(band: ReadingBand) -> str:
+    return "-".join(map(str, sorted(set(band.ages))))
+
+
+def check_size_wanted(spreads: Sequence[FinishedSpread], hand: Hand, band: ReadingBand) -> Iterator[Finding]:
+    """Yield one finding when plain lettering is smaller than suits the book's readers: it has one size."""
+    if not _has_small_letters(hand):
+        return
+    sizes = [line.stack.x_height_mm for _, line in _plain(spreads)]
+    small = [size for size in sizes if band.x_min - SIZE_SLACK_MM <= size < band.x_target - SIZE_SLACK_MM]
+    if small:
         yield finding(
             "size-wanted",
-            line.where,
-            f"the {what} is {size:.2f} mm; {band.x_target:.2f} mm is better for readers of {ages}.",
-            size,
+            WHOLE_BOOK,
+            f"{len(small)} of {len(sizes)} plain lines have an x-height of {min(small):.2f} mm; "
+            f"{band.x_target:.2f} mm is better for readers of {_ages(band)}.",
+            min(small),
             band.x_target,
             band.sources.get("x_target"),
         )
+
+
+def _plain(spreads: Sequence[FinishedSpread]) -> list[tuple[FinishedSpread, FinishedLine]]:
+    """Return the lines that are neither raised nor lowered in size, each with its spread."""
+    voices = ("plain", "thought", "caption")
+    return [(spread, line) for spread in spreads for line in spread.lines if line.line.voice in voices]
 
 
 def _pitch(line: DrawnLine, band: ReadingBand) -> Iterator[Finding]:
@@ -84,29 +105,9 @@ def _amount(line: DrawnLine, band: ReadingBand) -> Iterator[Finding]:
             yield finding(code, line.where, message, count, most, band.sources.get(field))
 
 
-THINNEST_PT = 0.5
-
-
-def check_lines(line: DrawnLine, hand: Hand) -> Iterator[Finding]:
-    """Yield strokes and outlines too thin to print safely."""
-    least = points_to_mm(THINNEST_PT)
-    size = line.finished.stack.x_height_mm / hand.metrics.x_height
-    widths = {"the strokes of the letters are": hand.metrics.stem * size}
-    if line.finished.bubble is not None and line.finished.bubble.line_mm > 0:
-        widths["the line of the bubble is"] = line.finished.bubble.line_mm
-    for what, width in widths.items():
-        if width < least:
-            yield finding("thin-line", line.where, f"{what} {width:.2f} mm thick.", width, least)
-
-
 def check_one_size(spreads: Sequence[FinishedSpread], book: Book) -> Iterator[Finding]:
     """Yield plain lines whose size is not the book's usual one."""
-    plain = [
-        (spread, line)
-        for spread in spreads
-        for line in spread.lines
-        if line.line.voice in ("plain", "thought", "caption")
-    ]
+    plain = _plain(spreads)
     sizes = Counter(round(line.stack.x_height_mm, 2) for _, line in plain)
     if len(sizes) < 2:
         return

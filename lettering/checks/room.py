@@ -31,7 +31,7 @@ def _safe(line: DrawnLine) -> Iterator[Finding]:
     over = max(safe.x0 - box.x0, safe.y0 - box.y0, box.x1 - safe.x1, box.y1 - safe.y1)
     if over > SLACK_MM:
         margin = safe.x0 - line.spread.frame.trim.x0
-        message = f"the bubble comes {over:.1f} mm too near to the trim."
+        message = f"{line.what} comes {over:.1f} mm too near to the trim."
         yield finding("safe", line.where, message, margin - over, margin)
 
 
@@ -43,7 +43,7 @@ def _gutter(line: DrawnLine) -> Iterator[Finding]:
     inside = min(box.x1 - frame.gutter.x0, frame.gutter.x1 - box.x0)
     if inside > SLACK_MM:
         wanted = frame.gutter.width / 2
-        message = f"the bubble reaches {inside:.1f} mm into the gutter."
+        message = f"{line.what} reaches {inside:.1f} mm into the gutter."
         yield finding("gutter", line.where, message, wanted - inside, wanted)
     for tail in line.tails:
         if not tail.is_empty and tail.bounds.x0 < frame.fold_x < tail.bounds.x1:
@@ -53,21 +53,31 @@ def _gutter(line: DrawnLine) -> Iterator[Finding]:
 def _picture(line: DrawnLine) -> Iterator[Finding]:
     for figure in line.spread.spread.figures:
         if (area := line.body.intersection(Region.rectangle(figure.box)).area) > SLACK_MM2:
-            message = f"the bubble covers {area:.1f} mm² of {figure.who}."
+            message = f"{line.what} covers {area:.1f} mm² of {figure.who}."
             yield finding("figure", line.where, message, area, 0.0)
     for rect in line.spread.spread.keep_clear:
         whole = Region.union((line.body, *line.tails))
         if (area := whole.intersection(Region.rectangle(rect)).area) > SLACK_MM2:
-            message = f"the bubble covers {area:.1f} mm² to be kept clear at {rect.x0:g}, {rect.y0:g} mm."
+            message = f"{line.what} covers {area:.1f} mm² to be kept clear at {rect.x0:g}, {rect.y0:g} mm."
             yield finding("keep-clear", line.where, message, area, 0.0)
 
 
 def check_apart(lines: Sequence[DrawnLine]) -> Iterator[Finding]:
     """Yield bubbles of one spread that cover each other."""
     for a, b in combinations(lines, 2):
-        if (area := a.body.intersection(b.body).area) > SLACK_MM2 or a.body.overlaps(b.body):
+        if a.meets(b):
+            yield from _words_covered(a, b)
+        elif (area := a.body.intersection(b.body).area) > SLACK_MM2 or a.body.overlaps(b.body):
             message = f"the bubbles of lines {a.number} and {b.number} share {area:.1f} mm²."
             yield finding("overlap", b.where, message, area, 0.0)
+
+
+def _words_covered(a: DrawnLine, b: DrawnLine) -> Iterator[Finding]:
+    """Yield a bubble that lies on the one before so deep that it covers its words."""
+    words = Region.union(Region.rectangle(glyph.ink) for glyph in a.finished.stack.glyphs)
+    if (area := words.intersection(b.body).area) > SLACK_MM2:
+        message = f"the bubble lies on the words of line {a.number}."
+        yield finding("overlap", b.where, message, area, 0.0)
 
 
 def check_tangents(lines: Sequence[DrawnLine]) -> Iterator[Finding]:
@@ -79,10 +89,11 @@ def check_tangents(lines: Sequence[DrawnLine]) -> Iterator[Finding]:
         for what, rect in things:
             yield from _tangent(line, what, line.body.distance(Region.rectangle(rect)))
     for a, b in combinations(lines, 2):
-        yield from _tangent(b, f"the bubble of line {a.number}", a.body.distance(b.body))
+        if not a.meets(b):
+            yield from _tangent(b, f"the bubble of line {a.number}", a.body.distance(b.body))
 
 
 def _tangent(line: DrawnLine, what: str, clear: float) -> Iterator[Finding]:
     if 0 < clear < TANGENT_MM - SLACK_MM:
-        message = f"the bubble passes {what} at {clear:.1f} mm, which looks like a touch."
+        message = f"{line.what} passes {what} at {clear:.1f} mm, which looks like a touch."
         yield finding("tangent", line.where, message, clear, TANGENT_MM)

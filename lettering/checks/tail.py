@@ -30,6 +30,8 @@ def check_tails(line: DrawnLine, others: Sequence[DrawnLine]) -> Iterator[Findin
     bubble, speakers = line.finished.bubble, line.speakers
     if bubble is None:
         return
+    if line.finished.line.joint == "neck" and not bubble.tails:
+        return  # the bubble that it is joined to points for both
     if len(bubble.tails) != len(speakers):
         message = f"{len(speakers)} speak and {len(bubble.tails)} tails point."
         yield finding("tail-missing", line.where, message, len(bubble.tails), len(speakers))
@@ -94,7 +96,9 @@ def _crossed(line: DrawnLine, tail: Region, others: Sequence[DrawnLine]) -> Iter
         for figure in line.spread.spread.figures
         if figure.who not in speaking
     ]
-    things += [(f"the bubble of line {other.number}", other.body) for other in others]
+    things += [
+        (f"the bubble of line {other.number}", other.body) for other in others if not line.meets(other)
+    ]
     things += [
         (f"the tail of line {o.number}", tail_) for o in others for tail_ in o.tails if o.number > line.number
     ]

@@ -18,6 +18,9 @@ def add_to(commands: Commands) -> None:
     )
     command.add_argument("book", type=Path, metavar="book.yaml")
     command.add_argument(
+        "--manuscript", type=Path, metavar="FILE", help="compare the words with it: .txt, .md or .docx"
+    )
+    command.add_argument(
         "--json", metavar="FILE|-", help="also write layout and findings, - for standard output"
     )
 
@@ -27,7 +30,7 @@ def run(options: argparse.Namespace) -> int:
     from lettering.steps.check import check_book  # noqa: PLC0415  the door opens without geometry libraries
     from lettering.steps.layout import write_layout  # noqa: PLC0415
 
-    result = check_book(options.book, progress=progress(options))
+    result = check_book(options.book, manuscript=options.manuscript, progress=progress(options))
     if options.json:
         write_layout(result, options.json)
     return report(result.findings, quiet=options.json == "-")

@@ -82,6 +82,7 @@ def _finding(finding: Finding) -> Plain:
         "unit": finding.unit,
         "source": finding.source,
         "message": finding.message,
+        "accepted": finding.accepted,
     }
 
 

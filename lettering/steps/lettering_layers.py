@@ -31,7 +31,7 @@ def _bubbles(finished: FinishedSpread, book: Book) -> Iterator[Group]:
         if line.bubble is not None:
             yield Group(
                 id=f"bubbles-{line.number}",
-                title=f"Bubble of {_speaker(line, book)}",
+                title=f"Bubble of {speaker(line, book)}",
                 items=(_bubble(line),),
                 data=_data(line),
             )
@@ -70,7 +70,7 @@ def _data(line: FinishedLine) -> dict[str, str]:
     return {"line": str(line.number), "who": " + ".join(line.line.who)}
 
 
-def _speaker(line: FinishedLine, book: Book) -> str:
+def speaker(line: FinishedLine, book: Book) -> str:
     """Return the names of those who speak, or what the line is."""
     names = {character.key: character.name for character in book.cast}
     return " and ".join(names[who] for who in line.line.who) or line.line.voice.capitalize()

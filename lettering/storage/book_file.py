@@ -10,6 +10,7 @@ from lettering.book.book import Book, Spread
 from lettering.book.cast import Character
 from lettering.book.page import PageFormat
 from lettering.errors import BookError, LetteringError, Where
+from lettering.storage.accept_fields import read_accepted
 from lettering.storage.fields import Problems, Record, TooManyError
 from lettering.storage.spread_fields import read_spread
 from lettering.storage.yaml_text import Fields, Items, Value, compose
@@ -90,7 +91,7 @@ def _book(value: Value, problems: Problems) -> ReadBook | None:
         "the book",
         problems,
         needs=("title", "language", "reader_age", "hand", "page", "spreads"),
-        allows=("lettering", "cast"),
+        allows=("lettering", "cast", "accept"),
     )
     if record is None:
         return None
@@ -99,6 +100,8 @@ def _book(value: Value, problems: Problems) -> ReadBook | None:
     page, cast = _page(record), _cast(record)
     x_height = _x_height(record)
     spreads, places = _spreads(record, page, cast)
+    accept = record.get("accept")
+    accepted = read_accepted(accept, problems) if accept is not None else ()
     if title is None or hand is None or language is None or age is None or page is None:
         return None
     book = Book(
@@ -110,6 +113,7 @@ def _book(value: Value, problems: Problems) -> ReadBook | None:
         cast=cast,
         spreads=spreads,
         x_height_mm=x_height,
+        accepted=accepted,
     )
     return ReadBook(book, places)
 

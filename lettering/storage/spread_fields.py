@@ -51,7 +51,7 @@ def read_spread(
     if record is None:
         return None
     setting = _Setting(page=page, cast=cast, problems=problems)
-    pages = _pages(record)
+    pages = pages_of(record)
     reach = _reach(page, pages)
     figures = tuple(_figures(record, reach, setting))
     lines = tuple(_lines(record, figures, setting))
@@ -65,7 +65,8 @@ def read_spread(
     return ReadSpread(spread=spread, where=record.where("pages"), lines=tuple(where for _, where in lines))
 
 
-def _pages(record: Record) -> tuple[int, ...] | None:
+def pages_of(record: Record) -> tuple[int, ...] | None:
+    """Return the field `pages`: one page number, or two that follow each other; none when it is wrong."""
     text = record.text("pages")
     if text is None:
         return None

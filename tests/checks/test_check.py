@@ -175,7 +175,9 @@ def test_pale_lettering_is_found() -> None:
 
 def test_thin_lines_are_warned_of() -> None:
     """A bubble's line below half a point may vanish in print."""
-    thin = spoiled(1, lambda line: replace(line, bubble=line.bubble and replace(line.bubble, line_mm=0.1)))
+    thin = spoiled(
+        1, lambda line: replace(line, bubble=line.bubble and replace(line.bubble, line_mm=0.1, inked=()))
+    )
 
     assert "thin-line" in codes(thin)
 
@@ -199,7 +201,6 @@ def test_rules_given_up_are_one_error_by_name() -> None:
         ("bubble-words", {"words_bubble": 3}),
         ("bubble-rows", {"rows_bubble": 1}),
         ("pitch", {"pitch_min_x": 9.0}),
-        ("size-wanted", {"x_target": 5.0}),
     ],
 )
 def test_what_a_younger_reader_needs_is_a_warning(code: str, wants: dict[str, float]) -> None:

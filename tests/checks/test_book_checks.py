@@ -1,0 +1,164 @@
+"""Checks of a whole book: told once, alike over all spreads, and as the cast says."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from lettering.book.accepted import Accepted
+from lettering.book.cast import Character
+from lettering.book.line import Line
+from lettering.checks.accept import accept, check_accepted
+from lettering.checks.cast import check_cast
+from lettering.checks.catalogue import finding
+from lettering.checks.check import check_book, check_spread
+from lettering.checks.drawn import drawn
+from lettering.checks.finished import FinishedLine
+from lettering.checks.room import check_apart
+from lettering.checks.strokes import breaks
+from lettering.errors import BookError
+from lettering.geometry.contour import Contour
+from lettering.geometry.path import Path
+from lettering.geometry.point import Point, Vector
+from lettering.geometry.rect import Rect
+from lettering.setting.stack import SetGlyph
+from tests.checks.finished import BAND, BOOK, SPREAD, clean, codes, hand, moved, spoiled
+
+
+def test_a_size_that_could_be_larger_is_told_once_a_book() -> None:
+    """Three lines of one size, a little below the target, are one finding that counts them."""
+    found = check_book([clean()], BOOK, hand(), replace(BAND, x_target=5.0))
+    wanted = [one for one in found if one.code == "size-wanted"]
+
+    assert [(one.where, one.measured, one.wanted) for one in wanted] == [("the book", 4.2, 5.0)]
+    assert wanted[0].message.startswith("3 of 3 plain lines")
+
+
+def test_a_bubble_with_another_line_is_not_like_the_others() -> None:
+    """Of three plain bubbles the one with a thicker line is found, and no other."""
+    thick = spoiled(2, lambda line: replace(line, bubble=line.bubble and replace(line.bubble, line_mm=0.9)))
+    found = [one for one in check_book([thick], BOOK, hand(), BAND) if one.code == "voices-alike"]
+
+    assert [(one.where, one.measured) for one in found] == [("pages 4-5, line 2", 0.9)]
+
+
+def figures_of(heights: dict[str, float]) -> list[str]:
+    """Return the messages on heights when five characters are drawn 30 mm for each unit of `heights`."""
+    cast = tuple(Character(who, who.title(), 30.0) for who in heights)
+    figures = tuple(
+        replace(SPREAD.figures[0], who=who, box=Rect.sized(60 * i, 100, 40, 30 * height), face=None)
+        for i, (who, height) in enumerate(heights.items())
+    )
+    book = replace(BOOK, cast=cast, spreads=(replace(SPREAD, figures=figures, lines=()),))
+    return [one.message for one in check_cast(book)]
+
+
+def test_a_figure_out_of_its_height_is_found() -> None:
+    """One figure half as tall again as the cast says is found; a quarter more may be a jump."""
+    assert figures_of({"wren": 1.0, "toad": 1.0, "mole": 1.25}) == []
+    (message,) = figures_of({"wren": 1.0, "toad": 1.0, "mole": 1.5})
+    assert message.startswith("mole is drawn 1.50 times")
+
+
+def test_two_figures_do_not_tell_which_is_off() -> None:
+    """Of two figures that disagree neither is blamed."""
+    assert figures_of({"wren": 1.0, "toad": 2.0}) == []
+
+
+def test_a_cast_out_of_order_is_found() -> None:
+    """A cast that lists the second speaker first is pointed out."""
+    cast = (Character("toad", "Toad"), Character("wren", "Wren"))
+    found = list(check_cast(replace(BOOK, cast=cast)))
+
+    assert [one.code for one in found] == ["cast-order"]
+    assert list(check_cast(replace(BOOK, cast=cast[::-1]))) == []
+
+
+def bar(thickness: float) -> SetGlyph:
+    """Return a dumb-bell: two squares of 2 mm joined by a bar of `thickness` mm."""
+    half = thickness / 2
+    upper = [(0, -1), (2, -1), (2, -half), (4, -half), (4, -1), (6, -1)]
+    corners = [*upper, *((x, -y) for x, y in reversed(upper))]
+    path = Path((Contour.polygon(np.array(corners, dtype=float)),))
+    return SetGlyph(char="I", take="I", path=path, ink=path.bounds)
+
+
+@pytest.mark.parametrize(("thickness", "thin"), [(0.17, True), (0.18, False), (1.0, False)])
+def test_a_stroke_below_half_a_point_breaks(thickness: float, thin: bool) -> None:
+    """Half a point is 0.176 mm (0.5 x 25.4 / 72): a thinner bar is found, a thicker one is not."""
+    assert breaks(bar(thickness), 0.5 * 25.4 / 72) == thin
+
+
+def test_a_descender_near_the_row_below_is_warned_of() -> None:
+    """A row moved up until its letters nearly meet those above comes too near."""
+    line = next(line for line in clean().lines if len(line.stack.rows) > 1)
+
+    def squeezed(one: FinishedLine) -> FinishedLine:
+        upper, lower, *rest = one.stack.rows
+        up = max(g.ink.y1 for g in upper.glyphs) - min(g.ink.y0 for g in lower.glyphs) + 0.15
+        glyphs = tuple(
+            replace(g, path=g.path.moved(Vector(0, up)), ink=g.ink.moved(Vector(0, up))) for g in lower.glyphs
+        )
+        # Straight below one another the lowest and the highest letter are nearest.
+        low = max(upper.glyphs, key=lambda g: g.ink.y1)
+        high = min(glyphs, key=lambda g: g.ink.y0)
+        across = Vector(low.ink.centre.x - high.ink.centre.x, 0)
+        alone = replace(high, path=high.path.moved(across), ink=high.ink.moved(across))
+        rows = (replace(upper, glyphs=(low,)), replace(lower, glyphs=(alone,)), *rest)
+        return replace(one, stack=replace(one.stack, rows=rows))
+
+    assert "rows-near" in codes(spoiled(line.number, squeezed))
+
+
+def test_joined_bubbles_may_meet_but_not_cover_words() -> None:
+    """Two bubbles that the book joins share paper without a finding, until one lies on the other's words."""
+    first = clean().lines[1]
+    assert first.bubble is not None
+    body = first.bubble.body.bounds
+    third = replace(clean().lines[2], line=Line(who=("toad",), says="I play the drum.", joint="touching"))
+    assert third.bubble is not None
+    half = third.bubble.body.bounds.height / 2
+    touching = moved(third, Point(body.centre.x, body.y1 + half - 1.0))
+    covering = moved(third, body.centre)
+
+    for line, wanted in ((touching, []), (covering, ["overlap"])):
+        spread = replace(clean(), lines=(*clean().lines[:2], line))
+        assert [one.code for one in check_apart(drawn(spread))] == wanted
+
+
+def test_a_sound_takes_the_room_of_its_letters_only() -> None:
+    """Lettering without a bubble is called so, and a figure between its letters is not covered."""
+    sound = spoiled(1, lambda line: replace(moved(line, Point(70, 180)), bubble=None))
+    found = [one for one in check_spread(sound, hand(), BAND) if one.code == "figure"]
+
+    assert found[0].message.startswith("the lettering covers")
+
+
+def test_accepted_findings_stay_with_their_reason() -> None:
+    """An acceptance marks what it names by code, spread and line, and nothing else."""
+    found = [
+        finding("tangent", "pages 4-5, line 2", "near."),
+        finding("tangent", "pages 4-5, line 22", "near."),
+        finding("tangent", "pages 6-7, line 2", "near."),
+        finding("size-wanted", "the book", "small."),
+    ]
+    one = Accepted(code="tangent", reason="It may touch.", pages=(4, 5), line=2)
+    spread = Accepted(code="tangent", reason="Crowded on purpose.", pages=(4, 5))
+    book = Accepted(code="size-wanted", reason="The editor chose it.")
+
+    assert [f.accepted for f in accept(found, [one])] == ["It may touch.", None, None, None]
+    assert [f.accepted for f in accept(found, [one, spread, book])] == [
+        "It may touch.", "Crowded on purpose.", None, "The editor chose it."
+    ]  # fmt: skip
+    assert not finding("size", "x", "small.").accepted
+    assert finding("size", "x", "small.").is_fault
+
+
+def test_an_acceptance_of_nothing_is_told() -> None:
+    """What is accepted and no longer found is a note; a code that no check has is refused."""
+    accepted = [Accepted(code="tangent", reason="Once so.", pages=(4, 5), line=2)]
+    (note,) = check_accepted([], accepted)
+
+    assert (note.code, note.severity, note.where) == ("accept-unused", "note", "pages 4-5, line 2")
+    with pytest.raises(BookError, match=r"book\.yaml:9:5: no check is called 'tangnt'.*'tangent'"):
+        accept([], [replace(accepted[0], code="tangnt", place="book.yaml:9:5")])
