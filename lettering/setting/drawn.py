@@ -1,13 +1,14 @@
 """What is drawn for the words of a line: each letter in one of its takes, each space in its width."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import islice, pairwise
 
 from lettering.hand.alternation import choose_takes
 from lettering.hand.hand import Hand
 from lettering.hand.take import Take
-from lettering.setting.forms import Form, forms_of
+from lettering.hand.word import WordTake, word_takes
+from lettering.setting.forms import Form, Forms, forms_of
 from lettering.setting.opportunities import Piece
 from lettering.setting.quotes import quoted, quotes
 from lettering.setting.stand_ins import clusters, lettered
@@ -36,6 +37,8 @@ class Letter:
     form: Form
     says: str
     """What the words have there, as the hand could letter it."""
+    step: float | None = None
+    """From the origin of the letter before, font units, in a word that is set whole; none elsewhere."""
 
 
 def letters(
@@ -56,7 +59,36 @@ def letters(
         more, scale = EMPHASIS if mark.strong else (0.0, 1.0)
         return Letter(ready.form(next(takes), (heavier + more) * stem, scale), mark.says)
 
-    return [[letter(part) if isinstance(part, Mark) else part for part in parts] for parts in drawn]
+    set_ = [[letter(part) if isinstance(part, Mark) else part for part in parts] for parts in drawn]
+    return list(_whole(pieces, drawn, set_, hand))
+
+
+def _whole(
+    pieces: Sequence[Piece],
+    drawn: Sequence[Sequence[Mark | float]],
+    set_: Sequence[list[Letter | float]],
+    hand: Hand,
+) -> Iterator[list[Letter | float]]:
+    """Yield the letters of each piece; those of a word that she lettered once are that word, with its gaps.
+
+    A word that comes again takes the next way she lettered it, and single letters when there is no other.
+    """
+    came: dict[str, int] = {}
+    for piece, marks, parts in zip(pieces, drawn, set_, strict=True):
+        plain = [part for part in parts if isinstance(part, Letter)]
+        said = "".join(mark.char for mark in marks if isinstance(mark, Mark) and not mark.strong)
+        ways = word_takes(hand, piece.text) if said == piece.text else ()
+        turn = came[piece.text] = came.get(piece.text, -1) + 1
+        if turn >= len(ways) or len(ways[turn].takes) != len(plain):
+            yield parts
+            continue
+        yield list(_as_lettered(plain, ways[turn], forms_of(hand)))
+
+
+def _as_lettered(letters_: Sequence[Letter], way: WordTake, ready: Forms) -> Iterator[Letter]:
+    steps = (None, *(b - a for a, b in pairwise(way.starts)))
+    for letter, take, step in zip(letters_, way.takes, steps, strict=True):
+        yield replace(letter, form=ready.form(take, letter.form.heavier_by), step=step)
 
 
 def _marks(piece: Piece, strong: Sequence[bool], hand: Hand, language: str) -> Iterator[Mark | float]:

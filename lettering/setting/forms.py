@@ -31,6 +31,8 @@ class Form:
     """Where each contour ends in `knots`."""
     points: Points
     """Shape (p, 2): points along the ink's edge."""
+    heavier_by: float
+    """How far its outlines are moved outward."""
     advance: float
     """Its own room and what its greater weight adds."""
 
@@ -41,6 +43,7 @@ class Form:
         contours = [Contour(contour.knots + (heavier_by, 0.0)) for contour in contours]
         return cls(
             take=take,
+            heavier_by=heavier_by,
             knots=np.concatenate([contour.knots for contour in contours]),
             ends=tuple(np.cumsum([len(contour) for contour in contours]).tolist()),
             points=np.concatenate([_along(contour) for contour in contours]),

@@ -17,7 +17,7 @@ from lettering.setting.opportunities import Piece
 
 Floats = NDArray[np.float64]
 
-LOUD = {"shout": 0.05, "sound": 0.1}
+LOUD = {"shout": 0.05, "sound": 0.2}
 """How far a loud voice moves each outline outward, stems. House default."""
 LEAST_CLEAR = 0.5
 """Least distance between the ink of two letters, stems."""
@@ -88,6 +88,8 @@ def _spaced(parts: Sequence[Letter | float], hand: Hand, clear: float) -> tuple[
         x = pen
         if at and isinstance(before := forms[at - 1], Form):
             x += hand.kerning.get((before.take.char, form.take.char), 0.0)
+        if isinstance(part := parts[at], Letter) and part.step is not None:
+            x = origins[-1] + part.step + 2 * form.heavier_by
         for earlier, origin in zip(forms[max(0, at - 2) : at], origins[-2:], strict=True):
             if isinstance(earlier, Form):
                 x = max(x, origin + ready.least_step(earlier, form, clear))
