@@ -20,7 +20,7 @@ def add_to(commands: Commands) -> None:
         "--for", dest="book", type=Path, metavar="book.yaml", help="list what this book lacks"
     )
     command.add_argument(
-        "--specimen", type=Path, metavar="FILE", help="draw every take beside its source, as svg or png"
+        "--specimen", type=Path, metavar="FILE", help="draw every take beside its source, as svg, pdf or png"
     )
 
 

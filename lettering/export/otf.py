@@ -5,12 +5,14 @@ import math
 import re
 from collections.abc import Iterator, Sequence
 
+from fontTools.ttLib import TTFont
 from ufo2ft import compileOTF
 from ufo2ft.featureWriters import KernFeatureWriter
 from ufoLib2 import Font
 
 from lettering.errors import HandError
-from lettering.hand.font import SPACE, font_of
+from lettering.hand.font import font_of
+from lettering.hand.font_facts import SPACE
 from lettering.hand.hand import Hand
 from lettering.hand.take import Take
 
@@ -53,6 +55,15 @@ def compile_otf(hand: Hand) -> bytes:
     compiled.recalcTimestamp = False
     file = io.BytesIO()
     compiled.save(file)
+    return file.getvalue()
+
+
+def compile_woff2(hand: Hand) -> bytes:
+    """Return the typeface packed for web pages (W3C WOFF 2.0)."""
+    typeface = TTFont(io.BytesIO(compile_otf(hand)), recalcTimestamp=False)
+    typeface.flavor = "woff2"
+    file = io.BytesIO()
+    typeface.save(file)
     return file.getvalue()
 
 

@@ -7,12 +7,14 @@ from pathlib import Path
 
 from lettering.drawing import Colour, Drawing, Group, Layer, Painted
 from lettering.errors import LetteringError, did_you_mean
+from lettering.export.drawing_pdf import drawing_pdf
 from lettering.export.png import png
 from lettering.export.svg import svg
 from lettering.geometry.contour import Contour
 from lettering.geometry.path import Path as Outlines
 from lettering.geometry.point import Vector
 from lettering.geometry.rect import Rect
+from lettering.hand.asking import unlettered_pairs
 from lettering.hand.contact_sheet import contact_sheet
 from lettering.hand.hand import Hand
 from lettering.hand.missing import wanted
@@ -33,6 +35,9 @@ SIZES_SHOWN = 5
 PAPER = Colour(253, 251, 246)
 """The ground of a specimen."""
 
+PAIRS_TOLD = 12
+"""Pairs that a book needs most and no word of the hand shows, so that their spacing is a guess."""
+
 FEW_TAKES = 3
 """Takes of a small letter below which equal neighbours soon look the same (house default)."""
 
@@ -45,7 +50,7 @@ def describe(path: Path, book: Path | None) -> str:
 
 
 def write_specimen(path: Path, to: Path) -> None:
-    """Draw the hand at `path` into the file `to`, SVG or PNG by its ending; raises LetteringError."""
+    """Draw the hand at `path` into the file `to`, SVG, PDF or PNG by its ending; raises LetteringError."""
     draw_specimen(read_hand(path), to)
 
 
@@ -54,6 +59,7 @@ def draw_specimen(hand: Hand, to: Path) -> None:
     makers: dict[str, Callable[[Drawing], bytes]] = {
         ".svg": lambda drawing: svg(drawing).encode(),
         ".png": lambda drawing: png(drawing, SPECIMEN_PPI),
+        ".pdf": drawing_pdf,
     }
     if to.suffix not in makers:
         hint = did_you_mean(to.suffix, makers)
@@ -89,6 +95,8 @@ def _wants(hand: Hand, book: Path) -> Iterator[str]:
     lines = [shown(line.says) for spread in read_book(book).book.spreads for line in spread.lines]
     lacking = missing("".join(lines), hand)
     yield f"{book} needs, and the hand lacks: {' '.join(lacking)}" if lacking else f"{book} lacks nothing."
+    if pairs := unlettered_pairs(lines, hand)[:PAIRS_TOLD]:
+        yield "pairs worth lettering: " + " ".join(pair for pair, _ in pairs)
     scarce = [want for want in wanted(lines, hand) if want.has]
     if scarce:
         yield "more takes would help: " + ", ".join(

@@ -9,7 +9,7 @@ from fontTools.pens.boundsPen import BoundsPen
 from fontTools.ttLib import TTFont
 
 from lettering.errors import HandError
-from lettering.export.otf import compile_otf
+from lettering.export.otf import compile_otf, compile_woff2
 from lettering.hand.gathered import gathering
 from lettering.hand.hand import Hand
 from tests.hand.drawn_rows import drawn_rows
@@ -87,6 +87,17 @@ def test_names_permission_and_measures_are_told() -> None:
     assert font["OS/2"].sTypoAscender == font["hhea"].ascent == font["OS/2"].usWinAscent
     assert font["OS/2"].usWinAscent >= max(t.outline.bounds.y1 for ts in hand().takes.values() for t in ts)
     assert {0x20, 0xA0} <= set(font.getBestCmap())
+
+
+def test_a_web_typeface_is_the_same_typeface() -> None:
+    """fontTools unpacks the WOFF 2.0 to the same glyphs, names and features, in a smaller file."""
+    packed = compile_woff2(hand())
+    web, full = TTFont(io.BytesIO(packed)), TTFont(io.BytesIO(compiled()))
+
+    assert packed[:4] == b"wOF2"
+    assert len(packed) < len(compiled())
+    assert web.getGlyphOrder() == full.getGlyphOrder()
+    assert web["GSUB"].compile(web) == full["GSUB"].compile(full)
 
 
 def test_the_same_hand_gives_the_same_bytes() -> None:

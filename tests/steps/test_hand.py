@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+import pypdfium2
 import pytest
 from PIL import Image
 
@@ -30,14 +31,16 @@ def test_what_a_book_lacks_is_listed(tmp_path: Path) -> None:
     assert "(has 1, wants" in text
 
 
-@pytest.mark.parametrize("ending", ["svg", "png"])
+@pytest.mark.parametrize("ending", ["svg", "png", "pdf"])
 def test_a_specimen_is_drawn_on_paper(tmp_path: Path, ending: str) -> None:
     """The specimen opens as a picture with ink on it."""
     book_on_disk(tmp_path)
     path = tmp_path / f"specimen.{ending}"
     write_specimen(tmp_path / "hand.ufo", path)
 
-    if ending == "png":
+    if ending == "pdf":
+        assert pypdfium2.PdfDocument(path)[0].get_size()[0] == pytest.approx(210 * 72 / 25.4, abs=0.1)
+    elif ending == "png":
         with Image.open(path) as image:
             low, high = image.convert("L").getextrema()
         assert (low < 60, high > 240) == (True, True)
