@@ -16,7 +16,7 @@ from lettering.capture.registration import (
     find_sheet,
     without_marks,
 )
-from lettering.errors import LetteringError
+from lettering.errors import LetteringError, ReadingError
 from lettering.export.sheet_pdf import sheet_pdf
 from lettering.hand.asking import rows_to_letter, usual_rows
 from lettering.hand.hand import Hand
@@ -93,6 +93,15 @@ def read_sheet(page: PageImage) -> ReadSheet | None:
         return None
     flat = flattened(page, found.to_picture, found.asked.size_mm)
     return ReadSheet(page=without_marks(flat, found.asked), reading=found.asked.reading)
+
+
+def demanded_sheet(page: PageImage) -> ReadSheet:
+    """Return the sheet in a picture; raises ReadingError when there is none."""
+    sheet = read_sheet(page)
+    if sheet is None:
+        hint = "Show all of a printed sheet, or type what the page says and give it with --reading."
+        raise ReadingError("no sheet's code can be read in this picture.", page.name, hint)
+    return sheet
 
 
 def _words(book: Path) -> tuple[tuple[str, ...], Hand | None]:

@@ -13,7 +13,7 @@ from lettering.capture.registration import Marks, code_dots, find_sheet, project
 from lettering.errors import LetteringError, ReadingError
 from lettering.export.sheet_pdf import sheet_pdf
 from lettering.hand.sheet import Sheet
-from lettering.steps.sheet import make_sheet, read_sheet, sheet_of
+from lettering.steps.sheet import demanded_sheet, make_sheet, read_sheet, sheet_of
 from tests.lettered_sheet import SheetPhoto, lettered, photographed, printed
 from tests.simulated_photo import Phone
 from tests.steps.books import BOOK, book_on_disk
@@ -77,6 +77,8 @@ def test_a_picture_without_a_sheet_is_none() -> None:
     other[40 : 40 + len(dots), 40 : 40 + len(dots)] = dots
 
     assert read_sheet(PageImage(name="blank.png", pixels=blank, ppi=None)) is None
+    with pytest.raises(ReadingError, match="--reading"):
+        demanded_sheet(PageImage(name="blank.png", pixels=blank, ppi=None))
     assert read_sheet(PageImage(name="other.png", pixels=other, ppi=None)) is None
 
 
