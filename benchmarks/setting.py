@@ -16,6 +16,8 @@ from itertools import combinations
 import numpy as np
 
 from lettering.book.line import Line
+from lettering.bubbles.air import air_mm
+from lettering.bubbles.body import body
 from lettering.setting.breaking import best_breakings
 from lettering.setting.broken import Weighed, breakings, weigh
 from lettering.setting.opportunities import Piece, pieces
@@ -74,6 +76,23 @@ def timed(face: str, tries: int) -> None:
             f"{count:4d} words {statistics.median(whole):7.2f} {statistics.median(part):7.2f}"
             f" {statistics.mean(offered):5.1f}"
         )
+
+
+def fitted(face: str, tries: int) -> None:
+    """Print what setting and fitting a bubble of 12 words takes: all stacks, and an outline round each."""
+    hand = typeface_hand(face)
+    whole = []
+    for seed in range(5):
+        one = Line(who=("wren",), says=line(12, seed))
+
+        def work(one: Line = one) -> list[object]:
+            offered = stacks(one, hand, x_height_mm=4.2, language="en", band=BAND)
+            boxes = [[glyph.ink for glyph in stack.glyphs] for stack in offered]
+            return [body(ink, air_mm=air_mm(4.2), seed=one.says) for ink in boxes]
+
+        work()
+        whole.append(milliseconds(work, tries))
+    print(f"{face}: set and fitted, 12 words, {statistics.median(whole):.1f} ms (aim: 8)")
 
 
 def _measured(says: str) -> tuple[tuple[Piece, ...], np.ndarray]:
@@ -153,6 +172,7 @@ def main() -> None:
     given = parser.parse_args()
     for face in given.faces:
         timed(face, given.tries)
+        fitted(face, given.tries)
     compared()
 
 
