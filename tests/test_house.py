@@ -35,7 +35,7 @@ MAY_IMPORT: dict[str, set[str]] = {
 
 HEAVY = {
     "numpy", "scipy", "skimage", "PIL", "shapely", "fontTools", "ufoLib2", "ufo2ft", "svgwrite",
-    "cairosvg", "yaml", "uniseg", "ortools", "pikepdf",
+    "cairosvg", "yaml", "uniseg", "ortools", "pikepdf", "numba", "zxingcpp", "docx",
 }  # fmt: skip
 
 ONE_ROOM = {
@@ -49,6 +49,10 @@ ONE_ROOM = {
     "svgwrite": ("export",),
     "cairosvg": ("export",),
     "uniseg": ("setting",),
+    "numba": ("capture", "outlines"),
+    "zxingcpp": ("capture",),
+    "docx": ("storage",),
+    "pikepdf": ("export",),
 }
 """Outside libraries that live in one room (or the few the house names)."""
 
