@@ -164,7 +164,7 @@ def _ends_there(tone: NDArray[np.float32], quad: Quad) -> bool:
         places = start + np.linspace(0.1, 0.9, 40)[:, None] * along
         levels = []
         for side in (-1, 1):
-            x, y = (places[None] + side * np.arange(3, 8)[:, None, None] * normal).transpose(2, 0, 1)
+            x, y = (places[None] + side * np.arange(6, 12)[:, None, None] * normal).transpose(2, 0, 1)
             seen = (x >= 0) & (y >= 0) & (x < tone.shape[1]) & (y < tone.shape[0])
             at = y[seen].astype(int), x[seen].astype(int)
             levels.append(float(np.median(tone[at])) if seen.any() else np.nan)

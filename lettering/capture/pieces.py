@@ -89,14 +89,14 @@ def _stroke_px(numbers: NDArray[np.int32], pieces: Sequence[Piece]) -> float:
         return 0.0
     least = 0.1 * np.median([piece.area for piece in large[: len(large) // 2 + 1]])
     widths = [
-        2 * piece.area / _boundary(numbers[piece.box.slices] == piece.number)
+        2 * piece.area / boundary(numbers[piece.box.slices] == piece.number)
         for piece in large
         if piece.area >= least
     ]
     return float(np.median(widths))
 
 
-def _boundary(own: NDArray[np.bool_]) -> float:
+def boundary(own: NDArray[np.bool_]) -> float:
     """Return the length of a boundary: pixel edges crossed, corrected for slanted ones (Cauchy-Crofton)."""
     padded = np.pad(own, 1)
     crossed = np.count_nonzero(padded[1:] != padded[:-1]) + np.count_nonzero(padded[:, 1:] != padded[:, :-1])

@@ -18,6 +18,7 @@ from lettering.capture.parting import part
 from lettering.capture.pieces import find_pieces
 from lettering.capture.pricing import Text
 from lettering.capture.rows import find_rows
+from lettering.capture.sharpness import demand_sharp
 from lettering.capture.sizes import FLAT_CAPITALS, FLAT_TOPS, Edges, heights, level_height, row_baseline
 from lettering.capture.unread import unread
 from lettering.units import mm_to_px
@@ -37,6 +38,7 @@ def read_page(
     """
     ink = find_ink(page)
     pieces = find_pieces(ink.mask(), page)
+    demand_sharp(ink, pieces, page.name)
     demand_pieces(pieces, reading, page.name)
     rows, unit = find_rows(pieces, reading, page.name)
     dealt, hand = deal(rows, [Text.of(row) for row in reading.rows], pieces, unit)

@@ -5,7 +5,6 @@ from dataclasses import replace
 import numpy as np
 
 from lettering.capture.letter import LetteredPage
-from lettering.capture.light import Picture
 from lettering.capture.page import PageImage, Reading
 from lettering.capture.read import read_page
 from lettering.errors import ReadingError
@@ -31,5 +30,4 @@ def read_any_way_up(page: PageImage, reading: Reading, *, x_height_mm: float | N
 
 
 def _turned(page: PageImage, quarters: int) -> PageImage:
-    pixels: Picture = np.ascontiguousarray(np.rot90(page.pixels, quarters))
-    return replace(page, pixels=pixels)
+    return replace(page, pixels=np.rot90(page.pixels, quarters).copy())

@@ -15,15 +15,22 @@ def add_to(commands: Commands) -> None:
         example="lettering gather page1.png page2.png --reading page1.txt page2.txt --into my-hand.ufo",
         run=run,
     )
-    command.add_argument("pages", nargs="+", type=Path, metavar="PAGE", help="scans of lettered pages")
+    command.add_argument(
+        "pages",
+        nargs="+",
+        type=Path,
+        metavar="PAGE",
+        help="scans or photos of lettered pages: PNG, JPEG, TIFF, WebP, HEIC, PDF",
+    )
     command.add_argument(
         "--reading",
         nargs="+",
         action="extend",
-        required=True,
+        default=[],
         type=Path,
         metavar="TEXT",
-        help="what each page says, in the same order: UTF-8 text, a row of lettering a row of text",
+        help="what each page says, in the same order: UTF-8 text, a row of lettering a row of text; "
+        "not needed for printed sheets, which carry it themselves",
     )
     command.add_argument(
         "--into", required=True, type=Path, metavar="HAND.ufo", help="the glyph set to write"
@@ -32,6 +39,11 @@ def add_to(commands: Commands) -> None:
         "--x-height",
         metavar="LENGTH",
         help="height of the small letters on paper, such as 6mm, when the scan has no ppi",
+    )
+    command.add_argument(
+        "--paper",
+        metavar="SIZE",
+        help="size of the paper that photos show, such as A4, Letter or 210x148mm",
     )
 
 
@@ -42,7 +54,12 @@ def run(options: argparse.Namespace) -> int:
 
     x_height = length_mm(options.x_height, "--x-height") if options.x_height else None
     result = gather(
-        options.pages, options.reading, options.into, x_height_mm=x_height, progress=progress(options)
+        options.pages,
+        options.reading,
+        options.into,
+        x_height_mm=x_height,
+        paper=options.paper,
+        progress=progress(options),
     )
     takes = sum(map(len, result.hand.takes.values()))
     print(f"{options.into}: {len(result.hand.takes)} characters, {takes} takes")

@@ -2,13 +2,15 @@
 
 import os
 from collections.abc import Iterator, Sequence
-from concurrent.futures import Executor, ProcessPoolExecutor
+from concurrent.futures import Executor, ThreadPoolExecutor
 from dataclasses import dataclass
-from multiprocessing import get_context
 from pathlib import Path
 
 from lettering.capture.letter import InkLetter, LetteredPage
+from lettering.capture.paper import paper_mm
+from lettering.capture.photo import laid_flat
 from lettering.capture.read import read_page
+from lettering.capture.turned import read_any_way_up
 from lettering.errors import LetteringError, ReadingError
 from lettering.geometry.rect import Rect
 from lettering.hand.gathered import Gathering, gathering
@@ -17,8 +19,10 @@ from lettering.hand.take import Drawn, Source
 from lettering.outlines.glyph_space import glyph_outline
 from lettering.outlines.trace import trace
 from lettering.steps.progress import Progress, silent, told
-from lettering.storage.images import png_bytes, read_page_image
+from lettering.steps.sheet import demanded_sheet
+from lettering.storage.images import png_bytes
 from lettering.storage.reading import read_reading
+from lettering.storage.scans import pages_in, read_scan
 from lettering.storage.ufo import read_hand, write_hand
 
 X_HEIGHT_UNITS = 500.0
@@ -57,22 +61,28 @@ def gather(
     into: Path,
     *,
     x_height_mm: float | None = None,
+    paper: str | None = None,
     progress: Progress = silent,
 ) -> Gathered:
     """Read lettered `pages` against their `readings` and write the hand at `into`, adding to one that exists.
 
-    Raises LetteringError when anything cannot be read or does not fit; the hand on disk is then untouched.
+    A file may hold several pages; readings go to pages in order. Without any, the pages are printed sheets,
+    which carry their own (see `steps.sheet`). `paper` names the size of the paper that
+    photos show, such as 'A4' or '210x148mm'. Raises LetteringError when anything cannot be read or does not
+    fit; the hand on disk is then untouched.
     """
-    if len(pages) != len(readings):
+    scans = [(path, number) for path in pages for number in range(pages_in(path))]
+    if readings and len(scans) != len(readings):
         raise LetteringError(
-            f"{len(pages)} pages and {len(readings)} readings were given.",
-            hint="Give one --reading for each page, in the same order.",
+            f"{len(scans)} pages and {len(readings)} readings were given.",
+            hint="Give one --reading for each page, in the same order, or none for printed sheets.",
         )
+    size = paper_mm(paper) if paper else None
     former = read_hand(into) if into.exists() else None
-    # Pages are read and letters traced one by one, so both share out over the machine's cores. Workers are
-    # spawned, for a fork would copy the threads and locks of numerical libraries.
-    with ProcessPoolExecutor(max_workers=os.cpu_count(), mp_context=get_context("spawn")) as workers:
-        read = _read(workers, pages, readings, x_height_mm, progress)
+    # Pages are read and letters traced one by one, mostly outside Python's lock, so that threads share the
+    # work out over the machine's cores.
+    with ThreadPoolExecutor(max_workers=os.cpu_count()) as workers:
+        read = _read(workers, scans, readings, x_height_mm, size, progress)
         drawn = _draw(workers, read, progress)
     if not drawn:
         raise ReadingError(
@@ -117,17 +127,25 @@ def _strange(made: Gathering) -> Iterator[LeftOut]:
 
 def _read(
     workers: Executor,
-    pages: Sequence[Path],
+    scans: Sequence[tuple[Path, int]],
     readings: Sequence[Path],
     x_height_mm: float | None,
+    paper: tuple[float, float] | None,
     progress: Progress,
 ) -> list[LetteredPage]:
-    read = workers.map(_read_one, pages, readings, [x_height_mm] * len(pages))
-    return list(told(read, len(pages), "reading pages", progress))
+    count = len(scans)
+    read = workers.map(_read_one, scans, readings or [None] * count, [x_height_mm] * count, [paper] * count)
+    return list(told(read, count, "reading pages", progress))
 
 
-def _read_one(page: Path, reading: Path, x_height_mm: float | None) -> LetteredPage:
-    return read_page(read_page_image(page), read_reading(reading), x_height_mm=x_height_mm)
+def _read_one(
+    scan: tuple[Path, int], reading: Path | None, x_height_mm: float | None, paper: tuple[float, float] | None
+) -> LetteredPage:
+    if reading is None:
+        sheet = demanded_sheet(read_scan(*scan))
+        return read_page(sheet.page, sheet.reading, x_height_mm=x_height_mm)
+    page = laid_flat(read_scan(*scan), paper)
+    return read_any_way_up(page, read_reading(reading), x_height_mm=x_height_mm)
 
 
 def _draw(workers: Executor, pages: Sequence[LetteredPage], progress: Progress) -> list[Drawn]:
@@ -137,7 +155,7 @@ def _draw(workers: Executor, pages: Sequence[LetteredPage], progress: Progress) 
         for page in pages
         for ink in page.letters
     ]
-    traced = told(workers.map(_draw_one, jobs, chunksize=8), len(jobs), "tracing letters", progress)
+    traced = told(workers.map(_draw_one, jobs), len(jobs), "tracing letters", progress)
     return [letter for letter in traced if letter.outline.contours]
 
 

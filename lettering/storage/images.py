@@ -14,7 +14,7 @@ from PIL import Image, ImageCms, ImageOps, UnidentifiedImageError
 from lettering.capture.page import PageImage
 from lettering.errors import ImageError
 
-FORMATS = ("PNG", "JPEG", "TIFF", "WEBP")
+FORMATS = ("PNG", "JPEG", "TIFF", "WEBP", "HEIF")
 MOST_PIXELS = 100_000_000
 """Largest picture that is decoded: A3 at 650 ppi; as 8-bit colour it takes 300 MB."""
 LEAST_SIDE = 32
@@ -33,11 +33,16 @@ Pixels = NDArray[np.uint8] | NDArray[np.uint16]
 def read_page_image(path: Path) -> PageImage:
     """Return the scan or photo of a lettered page, upright: 8 or 16 bit grey, or 8-bit sRGB colour.
 
-    Raises ImageError when the file is no PNG, JPEG, TIFF or WebP, is damaged, has more than 100 million
-    pixels, or has fewer than 32 in a row or column.
+    Raises ImageError when the file is no PNG, JPEG, TIFF, WebP or HEIC, is damaged, has more than 100
+    million pixels, or has fewer than 32 in a row or column.
     """
     with _opened(path, LEAST_SIDE) as image:
-        return PageImage(name=path.name, pixels=_pixels(_upright(image)), ppi=_ppi(image))
+        return page_image(image, path.name)
+
+
+def page_image(image: Image.Image, name: str) -> PageImage:
+    """Return an open picture as a page, upright, in grey or sRGB."""
+    return PageImage(name=name, pixels=_pixels(_upright(image)), ppi=_ppi(image))
 
 
 def read_art(path: Path, longest: int = LONGEST_ART) -> NDArray[np.uint8]:
@@ -69,6 +74,11 @@ def _opened(path: Path, least: int) -> Iterator[Image.Image]:
     name = str(path)
     if not path.is_file():
         raise ImageError("there is no such file.", name)
+    if _head(path)[4:8] == b"ftyp":
+        # ISO 14496-12: a file of boxes, as phones write; their decoder takes long to load.
+        from pillow_heif import register_heif_opener  # noqa: PLC0415
+
+        register_heif_opener()
     try:
         with warnings.catch_warnings():
             # Sizes are judged by our own limit, and damaged side information is no reason to refuse.
@@ -79,11 +89,16 @@ def _opened(path: Path, least: int) -> Iterator[Image.Image]:
     except Image.DecompressionBombError:
         raise _too_large(name) from None
     except UnidentifiedImageError:
-        hint = "Give a PNG, JPEG, TIFF or WebP file."
+        hint = "Give a PNG, JPEG, TIFF, WebP, HEIC or PDF file."
         raise ImageError("this is no picture that can be read.", name, hint) from None
     except (OSError, SyntaxError, ValueError, EOFError, LookupError, TypeError, ArithmeticError) as error:
         hint = "Scan or export it again."
         raise ImageError(f"the picture is damaged or cut short ({error}).", name, hint) from None
+
+
+def _head(path: Path) -> bytes:
+    with path.open("rb") as file:
+        return file.read(16)
 
 
 def _check_size(image: Image.Image, name: str, least: int) -> None:

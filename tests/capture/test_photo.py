@@ -71,7 +71,7 @@ def test_the_edges_of_the_page_are_found_to_a_fraction_of_a_pixel(phone: Phone) 
 
 
 def test_a_photo_is_read_as_if_it_were_a_scan() -> None:
-    """Under a warm lamp, tilted and half in shadow, letters are found where they are or listed, at their size."""
+    """Under a warm lamp, tilted and half in shadow, letters are found where they are or else listed."""
     taken = photo()
     flat = laid_flat(taken.page, (min(taken.size_mm), max(taken.size_mm)))
     page = read_page(flat, Reading(SHORT))
@@ -131,7 +131,7 @@ def test_a_scan_is_its_own_page() -> None:
 def test_a_frame_drawn_on_the_paper_is_not_its_edge() -> None:
     """A box ruled round the lettering leaves the page whole."""
     pixels = short_page().page.pixels.copy()
-    for edge in (np.s_[8:12, 8:-8], np.s_[-12:-8, 8:-8], np.s_[8:-8, 8:12], np.s_[8:-8, -12:-8]):
+    for edge in (np.s_[30:34, 30:-30], np.s_[-34:-30, 30:-30], np.s_[30:-30, 30:34], np.s_[30:-30, -34:-30]):
         pixels[edge] = 40
     bare = PageImage(name="page.png", pixels=pixels, ppi=None)
 

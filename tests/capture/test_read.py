@@ -7,9 +7,12 @@ from functools import cache
 import numpy as np
 import pytest
 
+from lettering.capture.ink import find_ink
 from lettering.capture.letter import InkLetter, LetteredPage
 from lettering.capture.page import PageImage, Reading
+from lettering.capture.pieces import find_pieces
 from lettering.capture.read import read_page
+from lettering.capture.sharpness import edge_px
 from lettering.errors import ReadingError
 from tests.simulated_page import Lettering, Scan, SimulatedPage, TrueLetter, simulated_page, typeface
 
@@ -233,6 +236,50 @@ def test_strokes_too_thin_to_follow_are_refused_with_their_width() -> None:
     sim = simulated_page(typeface("patrick-hand"), SHORT, Lettering(x_height_mm=3), Scan(ppi=60))
     with pytest.raises(ReadingError, match=r"strokes are \d\.\d px wide; at least 3 are needed"):
         read_page(sim.page, Reading(SHORT))
+
+
+def test_a_picture_blurred_beyond_use_is_refused_with_its_measures() -> None:
+    """Strokes that the blur has eaten are refused with the width of edges and strokes, not misread."""
+    scan = Scan(ppi=300, blur_px=4.5)
+    sim = simulated_page(typeface("patrick-hand"), SHORT, Lettering(x_height_mm=5), scan)
+    with pytest.raises(ReadingError, match=r"blurred: edges are \d+\.\d px wide; strokes of \d+\.\d px need"):
+        read_page(sim.page, Reading(SHORT))
+
+
+@pytest.mark.parametrize("blur", [0.7, 1.5])
+def test_the_width_of_edges_is_that_of_the_blur(blur: float) -> None:
+    """From a tenth to nine tenths of ink an edge is 2.56 deviations of its blur wide (closed form)."""
+    scan = Scan(ppi=300, blur_px=blur, grain=0.005)
+    page = simulated_page(typeface("patrick-hand"), SHORT[:2], Lettering(x_height_mm=5), scan).page
+    ink = find_ink(page)
+    deviation = np.hypot(blur, 12**-0.5)  # the pixel's own box blurs by 1/12
+
+    assert edge_px(ink, find_pieces(ink.mask(), page)) == pytest.approx(2.56 * deviation, rel=0.15)
+
+
+def test_half_a_page_and_two_pages_in_one_picture_are_refused() -> None:
+    """A page cut off below and a second page beside the first do not go with the reading, in words."""
+    page = short_page().page
+    half = replace(page, pixels=page.pixels[: len(page.pixels) // 2])
+    two = replace(page, pixels=np.concatenate([page.pixels, page.pixels], axis=1))
+
+    with pytest.raises(ReadingError, match="2 rows of lettering were found, and the reading has 4"):
+        read_page(half, Reading(SHORT))
+    with pytest.raises(ReadingError, match=r"row 1 of the reading does not fit the ink|rows of lettering"):
+        read_page(two, Reading(SHORT))
+
+
+def test_glare_on_the_ink_leaves_letters_out_and_says_which() -> None:
+    """Letters under a bright spot are listed by row and place; no other ink takes their names."""
+    sim = short_page()
+    pixels = sim.page.pixels.copy()
+    gone = next(letter for letter in sim.letters if (letter.row, letter.place) == (2, 2))
+    box = gone.box
+    pixels[int(box.y0) - 6 : int(box.y1) + 6, int(box.x0) - 6 : int(box.x1) + 6] = 255
+    page = read_page(replace(sim.page, pixels=pixels), Reading(SHORT))
+
+    assert (2, 2) in [(letter.row, letter.place) for letter in page.set_aside]
+    assert misplaced(page, sim) == []
 
 
 def test_deep_and_coloured_pictures_read_like_grey_ones() -> None:

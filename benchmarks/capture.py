@@ -1,0 +1,135 @@
+"""How well lettered pages are read: flat scans, phone photos and touching letters, with known truth.
+
+    python -m benchmarks.capture [--all] [--typefaces DIR]
+
+Pages are rendered from open typefaces; the simulator's own record says where each letter is. A letter is
+right when the ink taken for it reaches no farther than 0.2 x-heights past its glyph's own bounds on any side,
+and mislabelled otherwise. Expected shapes (capture/letter_shapes.json) were measured on other faces. By
+default three typefaces are read; --all reads every face found, in tests/typefaces or in DIR.
+"""
+
+import argparse
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from lettering.capture.page import PageImage, Reading
+from lettering.capture.photo import laid_flat
+from lettering.capture.turned import read_any_way_up
+from lettering.errors import LetteringError
+from lettering.geometry.rect import Rect
+from tests.capture.test_read import PAGE, misplaced
+from tests.simulated_page import TYPEFACES, Lettering, Scan, SimulatedPage, covers, simulated_page
+from tests.simulated_photo import Phone, photographed
+
+FEW = ("gochi-hand", "indie-flower", "schoolbell")
+APART = Lettering(x_height_mm=4.0, spacing=0.06, wander=0.04, jitter=0.02)
+TOUCHING = replace(APART, spacing=-0.03)
+PHOTO_ROWS = PAGE[2:6]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Score:
+    """What became of the letters of a page."""
+
+    letters: int
+    right: int
+    aside: int
+    wrong: int
+    seconds: float
+    refused: str = ""
+
+
+def main() -> None:
+    """Print the tables."""
+    options = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    options.add_argument("--all", action="store_true")
+    options.add_argument("--typefaces", type=Path, default=TYPEFACES)
+    chosen = options.parse_args()
+    faces = sorted(path for path in chosen.typefaces.iterdir() if path.is_dir())
+    if not chosen.all:
+        faces = [face for face in faces if face.name in FEW] or faces[:3]
+    report("flat scans, 300 ppi, lettered apart", faces, lambda face: flat(face, APART))
+    report("flat scans, 300 ppi, many letters touch", faces, lambda face: flat(face, TOUCHING))
+    report("phone photos: tilt, hard shadow, warm lamp, JPEG 85, sharpening", faces, photo)
+
+
+def report(title: str, faces: list[Path], measure: Callable[[Path], Score]) -> None:
+    """Print one table and its total."""
+    print(f"\n{title}\n{'typeface':18}letters   right  set aside  mislabelled   CPU s")
+    scores = []
+    for face in faces:
+        score = measure(_font(face))
+        scores.append(score)
+        print(_row(face.name, score))
+    sums = [sum(getattr(s, field) for s in scores) for field in ("letters", "right", "aside", "wrong")]
+    letters, right, aside, wrong = sums
+    seconds = sum(s.seconds for s in scores)
+    print(_row("all", Score(letters=letters, right=right, aside=aside, wrong=wrong, seconds=seconds)))
+
+
+def _row(name: str, score: Score) -> str:
+    if score.refused:
+        return f"{name:18}{score.letters:7}  refused: {score.refused}"
+    shares = [100 * count / score.letters for count in (score.right, score.aside, score.wrong)]
+    return (
+        f"{name:18}{score.letters:7}{shares[0]:7.2f}%{shares[1]:10.2f}%{shares[2]:12.2f}%{score.seconds:8.1f}"
+    )
+
+
+def _font(folder: Path) -> Path:
+    return sorted(folder.glob("*.ttf"), key=lambda path: (-covers(path, "a"), path.name))[0]
+
+
+def _rows(font: Path, rows: tuple[str, ...]) -> tuple[str, ...]:
+    kept = ("".join(char for char in row if char == " " or covers(font, char)) for row in rows)
+    return tuple(" ".join(row.split()) for row in kept)
+
+
+def flat(font: Path, lettering: Lettering) -> Score:
+    """Return how a flat scan is read."""
+    rows = _rows(font, PAGE)
+    sim = simulated_page(font, rows, lettering, Scan(ppi=300))
+    return scored(sim.page, sim, rows)
+
+
+def photo(font: Path) -> Score:
+    """Return how a photo of a page is read."""
+    rows = _rows(font, PHOTO_ROWS)
+    sim = simulated_page(font, rows, replace(APART, x_height_mm=5.0), Scan(ppi=250, grain=0))
+    phone = Phone(width_px=2200, height_px=1500, fill=0.86)
+    taken = photographed(sim, phone=phone)
+    page = laid_flat(taken.page, (min(taken.size_mm), max(taken.size_mm)))
+    assert sim.page.ppi
+    scale = (page.ppi or 0.0) / sim.page.ppi
+    letters = tuple(replace(a, box=_scaled(a.box, scale)) for a in sim.letters)
+    return scored(page, replace(sim, letters=letters, x_height_px=sim.x_height_px * scale), rows)
+
+
+def _scaled(box: Rect, scale: float) -> Rect:
+    return Rect(box.x0 * scale, box.y0 * scale, box.x1 * scale, box.y1 * scale)
+
+
+def scored(page: PageImage, sim: SimulatedPage, rows: tuple[str, ...]) -> Score:
+    """Read a page and hold what was read against what is on it."""
+    began = time.process_time()
+    try:
+        read = read_any_way_up(page, Reading(rows))
+    except LetteringError as error:
+        return Score(
+            letters=len(sim.letters), right=0, aside=len(sim.letters), wrong=0,
+            seconds=time.process_time() - began, refused=error.message,
+        )  # fmt: skip
+    wrong = len(misplaced(read, sim))
+    return Score(
+        letters=len(sim.letters),
+        right=len(read.letters) - wrong,
+        aside=len(sim.letters) - len(read.letters),
+        wrong=wrong,
+        seconds=time.process_time() - began,
+    )
+
+
+if __name__ == "__main__":
+    main()

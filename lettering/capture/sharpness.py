@@ -1,0 +1,38 @@
+"""How sharp the edges of ink are, and whether strokes are wide enough for their blur."""
+
+import numpy as np
+
+from lettering.capture.ink import Ink
+from lettering.capture.pieces import Pieces, boundary
+from lettering.errors import ReadingError
+
+SAMPLED = 24
+"""Pieces of ink, spread over the page, whose edges are measured."""
+MOST_EDGE = 0.5
+"""Edges may be at most this share of a stroke wide; past that strokes and counters run together."""
+
+
+def edge_px(ink: Ink, pieces: Pieces) -> float:
+    """Return how wide edges are, from a tenth to nine tenths of full ink: their area over their length, px.
+
+    A Gaussian blur's edge is 2.56 times its standard deviation wide (closed form).
+    """
+    whole = [piece for piece in pieces.all if piece.box.height > 2 * pieces.stroke_px]
+    widths = []
+    for piece in whole[:: max(1, len(whole) // SAMPLED)]:
+        coverage = ink.coverage(piece.box.grown(int(pieces.stroke_px), ink.shape))
+        between = np.count_nonzero((coverage > 0.1) & (coverage < 0.9))
+        widths.append(between / max(boundary(coverage >= 0.5), 1.0))
+    return float(np.median(widths)) if widths else 0.0
+
+
+def demand_sharp(ink: Ink, pieces: Pieces, name: str) -> None:
+    """Raise ReadingError when the strokes are too narrow for the blur."""
+    edge = edge_px(ink, pieces)
+    if edge > MOST_EDGE * pieces.stroke_px:
+        raise ReadingError(
+            f"the picture is blurred: edges are {edge:.1f} px wide; strokes of "
+            f"{pieces.stroke_px:.1f} px need edges under {MOST_EDGE * pieces.stroke_px:.1f} px",
+            name,
+            "Hold the camera still and nearer, with more light, or scan the page.",
+        )
