@@ -16,12 +16,12 @@ from lettering.setting.row import LooseRow
 from lettering.setting.stack import Row, SetGlyph, Stack
 from lettering.setting.weight import heavier
 
-EDGE_POINTS = 4
+EDGE_POINTS = 6
 """Points to each piece of a letter's outline when distances are measured: a stroke's end is missed by less
-than a thirtieth of a stem."""
-FILLING_ROUNDS = 3
+than a fiftieth of a stem."""
+FILLING_ROUNDS = 4
 """Times that a row is made larger to fill its way; the last changes it by less than a hundredth."""
-KERNING_ROUNDS = 5
+KERNING_ROUNDS = 6
 """Times that the distance of two turned letters is measured and corrected; the last correction is less than
 a hundredth of a stem."""
 
