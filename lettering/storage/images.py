@@ -14,7 +14,7 @@ from PIL import Image, ImageCms, ImageOps, UnidentifiedImageError
 from lettering.capture.page import PageImage
 from lettering.errors import ImageError
 
-FORMATS = ("PNG", "JPEG", "TIFF", "WEBP", "HEIF")
+FORMATS = ("PNG", "JPEG", "TIFF", "WEBP")
 MOST_PIXELS = 100_000_000
 """Largest picture that is decoded: A3 at 650 ppi; as 8-bit colour it takes 300 MB."""
 LEAST_SIDE = 32
@@ -74,16 +74,18 @@ def _opened(path: Path, least: int) -> Iterator[Image.Image]:
     name = str(path)
     if not path.is_file():
         raise ImageError("there is no such file.", name)
+    formats = FORMATS
     if _head(path)[4:8] == b"ftyp":
         # ISO 14496-12: a file of boxes, as phones write; their decoder takes long to load.
         from pillow_heif import register_heif_opener  # noqa: PLC0415
 
         register_heif_opener()
+        formats = ("HEIF",)
     try:
         with warnings.catch_warnings():
             # Sizes are judged by our own limit, and damaged side information is no reason to refuse.
             warnings.simplefilter("ignore")
-            with Image.open(path, formats=FORMATS) as image:
+            with Image.open(path, formats=formats) as image:
                 _check_size(image, name, least)
                 yield image
     except Image.DecompressionBombError:
