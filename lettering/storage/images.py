@@ -74,7 +74,7 @@ def _opened(path: Path, least: int) -> Iterator[Image.Image]:
     name = str(path)
     if not path.is_file():
         raise ImageError("there is no such file.", name)
-    formats = FORMATS
+    formats: tuple[str, ...] = FORMATS
     if _head(path)[4:8] == b"ftyp":
         # ISO 14496-12: a file of boxes, as phones write; their decoder takes long to load.
         from pillow_heif import register_heif_opener  # noqa: PLC0415
