@@ -130,6 +130,7 @@ def _use(context: cairo.Context, colour: Colour, opacity: float = 1.0) -> None:
 
 
 def _rule(context: cairo.Context, rule: Rule) -> None:
+    context.new_path()  # words leave their end behind as a point
     for point in rule.points:
         context.line_to(point.x, point.y)
     if rule.points[0] == rule.points[-1]:

@@ -141,7 +141,8 @@ def _cover(book: Proof, sheet: tuple[float, float]) -> Leaf:
 
 def _glance(book: Proof, sheet: tuple[float, float]) -> Iterator[Leaf]:
     """Yield all spreads as thumbnails, up to twenty on a leaf."""
-    columns, gap = 4, 6.0
+    gap = 6.0
+    columns = next(n for n in (1, 2, 3, 4) if len(book.spreads) <= n * n or n == 4)
     wide = (sheet[0] - 2 * MARGIN - (columns - 1) * gap) / columns
     media = [one.drawing.media for one in book.spreads]
     scale = wide / max(rect.width for rect in media)
@@ -206,7 +207,7 @@ def _picture(one: ProofSpread, origin: Point, scale: float) -> Iterator[Words | 
         yield Rule.box(box(one.gutter), GUIDE, width_mm=0.0, fill=GUIDE, opacity=0.08)
     yield Rule.box(box(one.drawing.media), QUIET)
     yield Rule.box(box(trim), GUIDE, width_mm=0.25)
-    yield Rule.box(box(one.safe), GUIDE, dash_mm=(1.2, 1.0))
+    yield Rule.box(box(one.safe), GUIDE, width_mm=0.18, dash_mm=(1.2, 1.0))
     if one.fold_x is not None:
         ends = (placed(Point(one.fold_x, trim.y0)), placed(Point(one.fold_x, trim.y1)))
         yield Rule(points=ends, colour=GUIDE, width_mm=0.15, dash_mm=(3.0, 1.0, 0.5, 1.0))

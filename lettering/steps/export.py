@@ -1,25 +1,36 @@
-"""Export: lettering layers as files a printer can use, written all or none."""
+"""Export: the hand-off, files a printer and a publisher can use, written all or none."""
 
-import os
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from concurrent.futures import ThreadPoolExecutor
+import hashlib
+import json
+from collections.abc import Sequence
 from dataclasses import dataclass
+from importlib.metadata import version
 from pathlib import Path
 
 from lettering.checks.finding import Finding
-from lettering.drawing import Drawing
 from lettering.errors import LetteringError, OutputError, did_you_mean
-from lettering.export.otf import compile_otf
-from lettering.export.png import png
-from lettering.export.svg import svg
+from lettering.export.press import Profile, profile
+from lettering.steps.check import checked
+from lettering.steps.formats import FORMATS, Job, endings
 from lettering.steps.laid_out import LaidOut
-from lettering.steps.lettering_layers import lettering_layers
 from lettering.steps.place import book_as_placed
 from lettering.steps.progress import Progress, silent, told
-from lettering.storage.atomic import replacing_folder
+from lettering.storage.hand_off import replacing_parts
 
-PPI = (300, 600)
-"""Resolutions of the PNG layers: colour art and line art at print size."""
+ALL = "all"
+"""Stands for every format."""
+
+MANIFEST = "manifest.json"
+
+PROFILES = (
+    Path("/usr/share/color/icc/ghostscript/default_cmyk.icc"),
+    Path("/usr/share/color/icc/colord/FOGRA39L_coated.icc"),
+    Path("/usr/share/texlive/texmf-dist/tex/generic/colorprofiles/FOGRA39L_coated.icc"),
+)
+"""Where a freely licensed profile of a printer is looked for when none is given: Debian's libgs-common (a web
+offset condition), colord-data, texlive-base (coated paper, sheet-fed)."""
+
+LARGEST_PROFILE = 20_000_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,83 +41,114 @@ class Exported:
     findings: tuple[Finding, ...]
 
 
-def export_book(path: Path, out: Path, formats: Sequence[str], *, progress: Progress = silent) -> Exported:
-    """Write the lettering of the book at `path` into the folder `out`, a folder a format.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wishes:
+    """How the press PDF is wanted."""
+
+    profile: Path | None = None
+    """ICC profile of the printing condition; none for the first of PROFILES that is there."""
+    with_art: bool = False
+    spot: bool = False
+
+
+PLAIN = Wishes()
+
+
+def export_book(
+    path: Path, out: Path, formats: Sequence[str], *, wishes: Wishes = PLAIN, progress: Progress = silent
+) -> Exported:
+    """Write the hand-off of the book at `path` into the folder `out`, a folder a format.
 
     Raises LetteringError for unknown formats and whatever the book or the disk does not allow.
     """
-    for name in formats:
-        _maker(name)
-    result = book_as_placed(path, progress=progress)
-    written = write_layers(result, out, formats, progress=progress)
+    known(formats)
+    result = checked(book_as_placed(path, progress=progress), path, progress=progress)
+    written = write_layers(result, out, formats, base=path.parent, wishes=wishes, progress=progress)
     return Exported(written=written, findings=result.findings)
 
 
 def write_layers(
-    result: LaidOut, out: Path, formats: Sequence[str], *, progress: Progress = silent
+    result: LaidOut,
+    out: Path,
+    formats: Sequence[str],
+    *,
+    base: Path = Path(),
+    wishes: Wishes = PLAIN,
+    progress: Progress = silent,
 ) -> tuple[Path, ...]:
-    """Write the lettering of a book that is laid out and return the files.
+    """Write the hand-off of a book that is laid out and return its files, the manifest last.
 
-    A format's folder is replaced when all its files are made, and is untouched otherwise.
+    `base` is the folder of the book file. What stands in `out` is untouched until all files are made.
     """
-    drawings = {_stem(s.spread.pages): lettering_layers(s, result.book) for s in result.spreads}
-    written: list[Path] = []
+    names = known(formats)
+    job = Job(
+        result=result,
+        base=base,
+        condition=_condition(wishes.profile) if "pdf" in names else None,
+        with_art=wishes.with_art,
+        spot=wishes.spot,
+    )
+    listed: dict[str, tuple[int, str]] = {}
+    with replacing_parts(out) as fresh:
+        for name in names:
+            _refuse_foreign(out / name, name)
+            (fresh / name).mkdir()
+            for file, data in told(FORMATS[name](job), job.count(name), f"writing {name}", progress):
+                (fresh / name / file).write_bytes(data)
+                listed[f"{name}/{file}"] = (len(data), hashlib.sha256(data).hexdigest())
+        (fresh / MANIFEST).write_text(_manifest(job, names, listed), encoding="utf-8")
+    return (*(out / file for file in listed), out / MANIFEST)
+
+
+def _manifest(job: Job, names: Sequence[str], listed: dict[str, tuple[int, str]]) -> str:
+    """Return what was written, with which settings, so that a receiver can tell whether all arrived."""
+    condition = job.condition
+    whole = {
+        "format": "lettering-hand-off",
+        "version": 1,
+        "program": f"lettering {version('lettering')}",
+        "book": job.result.book.title,
+        "language": job.result.book.language,
+        "settings": {
+            "formats": list(names),
+            "profile": condition.name if condition else None,
+            "profile_sha256": hashlib.sha256(condition.data).hexdigest() if condition else None,
+            "with_art": job.with_art,
+            "lettering_plate": "own" if job.spot else "black",
+        },
+        "pdf_standard": "structured to PDF/X-4, not certified" if condition else None,
+        "files": [{"path": p, "bytes": n, "sha256": digest} for p, (n, digest) in sorted(listed.items())],
+    }
+    return json.dumps(whole, ensure_ascii=False, indent=1) + "\n"
+
+
+def known(formats: Sequence[str]) -> tuple[str, ...]:
+    """Return the formats, each once, 'all' as every one; raises LetteringError for one there is not."""
     for name in formats:
-        folder = out / name
-        _refuse_foreign(folder, name)
-        files = _maker(name)(result, drawings)
-        with replacing_folder(folder) as fresh:
-            for file, data in told(files, _count(name, drawings), f"writing {name}", progress):
-                (fresh / file).write_bytes(data)
-                written.append(folder / file)
-    return tuple(written)
+        if name not in (*FORMATS, ALL):
+            raise LetteringError(f"no format named '{name}'.", "--formats", did_you_mean(name, FORMATS))
+    return tuple(FORMATS) if ALL in formats else tuple(dict.fromkeys(formats))
 
 
-Make = Callable[[LaidOut, Mapping[str, Drawing]], Iterator[tuple[str, bytes]]]
-"""Makes the files of one format: name and content."""
-
-
-def _svg(_: LaidOut, drawings: Mapping[str, Drawing]) -> Iterator[tuple[str, bytes]]:
-    return ((f"{stem}.svg", svg(drawing).encode()) for stem, drawing in drawings.items())
-
-
-def _png(_: LaidOut, drawings: Mapping[str, Drawing]) -> Iterator[tuple[str, bytes]]:
-    names = [(stem, ppi) for stem in drawings for ppi in PPI]
-    # Painting and packing run outside Python's lock, so threads share them out over the cores.
-    with ThreadPoolExecutor(max_workers=os.cpu_count()) as painters:
-        made = painters.map(lambda name: png(drawings[name[0]], name[1]), names)
-        for (stem, ppi), data in zip(names, made, strict=True):
-            yield f"{stem}-{ppi}ppi.png", data
-
-
-def _otf(result: LaidOut, _: Mapping[str, Drawing]) -> Iterator[tuple[str, bytes]]:
-    yield f"{result.hand.name}.otf", compile_otf(result.hand)
-
-
-FORMATS: dict[str, Make] = {"svg": _svg, "png": _png, "otf": _otf}
-"""What each format is made by."""
-
-
-def _count(name: str, drawings: Mapping[str, Drawing]) -> int:
-    return {"svg": len(drawings), "png": len(drawings) * len(PPI)}.get(name, 1)
-
-
-def _maker(name: str) -> Make:
-    if name not in FORMATS:
-        raise LetteringError(f"no format named '{name}'.", "--formats", did_you_mean(name, FORMATS))
-    return FORMATS[name]
+def _condition(given: Path | None) -> Profile:
+    """Return the printing condition; raises OutputError when there is no profile that can be used."""
+    path = given or next((path for path in PROFILES if path.is_file()), None)
+    if path is None:
+        hint = "Give the one that the printer names with --profile, or install Debian's libgs-common."
+        raise OutputError("the press PDF needs the ICC profile of a printer.", "--profile", hint)
+    try:
+        if path.stat().st_size > LARGEST_PROFILE:
+            raise OutputError("the file is too large for an ICC profile.", str(path))
+        return profile(path.read_bytes(), str(path))
+    except OSError as error:
+        raise OutputError(f"cannot be read: {error.strerror}.", str(path)) from None
 
 
 def _refuse_foreign(folder: Path, name: str) -> None:
     """Refuse to replace a folder that holds anything but files of the format."""
-    if folder.is_dir() and any(entry.suffix != f".{name}" for entry in folder.iterdir()):
+    if folder.is_dir() and any(entry.suffix not in endings(name) for entry in folder.iterdir()):
         raise OutputError(
             f"this folder holds other files than {name}; it would be replaced.",
             str(folder),
             "Choose another --out, or move them away.",
         )
-
-
-def _stem(pages: Sequence[int]) -> str:
-    """Return the file name of a spread without its ending: `pages-04-05`, `page-01`."""
-    return ("pages-" if len(pages) > 1 else "page-") + "-".join(f"{page:02d}" for page in pages)

@@ -86,6 +86,9 @@ def _facts(result: LaidOut) -> Iterator[tuple[str, str]]:
     counts = Counter(found.severity for found in open_)
     kinds = [f"{counts[kind]} {kind}{'s' * (counts[kind] != 1)}" for kind in ("error", "warning", "note")]
     yield "Findings", f"{', '.join(kinds)}; {len(result.findings) - len(open_)} accepted"
+    if open_:
+        codes = Counter(found.code for found in open_)
+        yield "By check", ", ".join(f"{code} {count}" for code, count in codes.most_common())
 
 
 def _spread(

@@ -1,17 +1,23 @@
 """The hand-off on disk."""
 
+import csv
+import hashlib
+import json
 import subprocess
 from pathlib import Path
 
+import numpy as np
 import pytest
 import shapely
 from PIL import Image
 
 from lettering.errors import LetteringError, OutputError
 from lettering.setting.words import shown
-from lettering.steps.export import export_book
+from lettering.steps.export import Wishes, export_book
+from lettering.steps.formats import FORMATS
 from lettering.steps.layout import layout
 from lettering.steps.place import book_as_placed, place_book
+from tests.export.icc import tiny_profile
 from tests.steps.books import book_on_disk
 
 
@@ -32,7 +38,7 @@ def test_each_format_has_its_folder_and_each_spread_its_file(book: Path, tmp_pat
     """The files are named after their pages, and the list of what was written is complete."""
     result = export_book(book, tmp_path, ["svg", "otf"])
 
-    assert sorted(files(tmp_path)) == ["otf/patrick-hand.otf", "svg/pages-04-05.svg"]
+    assert sorted(files(tmp_path)) == ["manifest.json", "otf/patrick-hand.otf", "svg/pages-04-05.svg"]
     assert sorted(result.written) == sorted(tmp_path / name for name in files(tmp_path))
 
 
@@ -100,11 +106,68 @@ def test_an_interrupted_export_keeps_the_former_files(
     def interrupted(*_: object) -> str:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr("lettering.steps.export.svg", interrupted)
+    monkeypatch.setattr("lettering.steps.formats.svg", interrupted)
     with pytest.raises(KeyboardInterrupt):
         export_book(book, tmp_path, ["svg"])
 
     assert files(tmp_path) == before
+
+
+def test_all_formats_are_written_with_a_manifest_of_them(
+    book: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The whole hand-off is written; every file stands in the manifest with its size and SHA-256."""
+    monkeypatch.setattr("lettering.steps.formats.PPI", (60,))
+    monkeypatch.setattr("lettering.steps.formats.LINE_PPI", 150)
+    icc = tmp_path / "press.icc"
+    icc.write_bytes(tiny_profile())
+    out = tmp_path / "out"
+    export_book(book, out, ["all"], wishes=Wishes(profile=icc))
+    manifest = json.loads((out / "manifest.json").read_text("utf-8"))
+    listed = {one["path"]: (one["bytes"], one["sha256"]) for one in manifest["files"]}
+    there = {name: (len(data), hashlib.sha256(data).hexdigest()) for name, data in files(out).items()}
+    del there["manifest.json"]
+
+    assert listed == there
+    assert {name.split("/")[0] for name in there} == set(FORMATS)
+    assert manifest["settings"]["profile"] == "Test press"
+    assert "not certified" in manifest["pdf_standard"]
+    check_tiff(out / "tiff" / "pages-04-05-150ppi.tiff", 150)
+    check_words(out / "text")
+
+
+def check_tiff(path: Path, ppi: int) -> None:
+    """Let tiffinfo say what the line art is: one bit, CCITT Group 4, its resolution; a cut twin fails."""
+    told = subprocess.run(["tiffinfo", path], capture_output=True, text=True, check=True).stdout
+
+    assert "Compression Scheme: CCITT Group 4" in told
+    assert f"Resolution: {ppi}, {ppi} pixels/inch" in told
+    with Image.open(path) as image:
+        ink = 1 - np.asarray(image.convert("L")) / 255
+    assert ink.shape == (round(256 / 25.4 * ppi), round(506 / 25.4 * ppi))
+    assert 0.0005 < ink.mean() < 0.05
+    path.write_bytes(path.read_bytes()[: path.stat().st_size // 2])
+    cut = subprocess.run(["tiffinfo", "-D", path], capture_output=True, text=True, check=False)
+    assert cut.stderr or cut.returncode
+
+
+def check_words(folder: Path) -> None:
+    """Let the csv module read the table, and find every line in both."""
+    with (folder / "words.csv").open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+
+    assert [row["speaker"] for row in rows] == ["Wren", "Toad", "Wren", "Caption"]
+    assert rows[1]["words"] == "Not me!"
+    assert "Wren: Who left a cello in the compost?" in (folder / "words.txt").read_text("utf-8")
+
+
+def test_a_press_pdf_needs_a_profile(book: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where no profile is installed and none is given, the sentence says what to give; nothing is written."""
+    monkeypatch.setattr("lettering.steps.export.PROFILES", ())
+
+    with pytest.raises(OutputError, match="--profile"):
+        export_book(book, tmp_path, ["svg", "pdf"])
+    assert files(tmp_path) == {}
 
 
 def test_titles_carry_the_words(book: Path, tmp_path: Path) -> None:
