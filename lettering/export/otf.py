@@ -3,23 +3,21 @@
 import io
 import math
 import re
-from collections.abc import Iterator, Sequence
 
+from fontTools.otlLib.maxContextCalc import maxCtxFont
 from fontTools.ttLib import TTFont
 from ufo2ft import compileOTF
 from ufo2ft.featureWriters import KernFeatureWriter
 from ufoLib2 import Font
 
 from lettering.errors import HandError
+from lettering.export.turns import alternates
 from lettering.hand.font import font_of
 from lettering.hand.font_facts import SPACE
 from lettering.hand.hand import Hand
-from lettering.hand.take import Take
 
 MOST_TURNS = 6
 """Takes of one character that take turns: more would not be told apart in a row, and make a large file."""
-WINDOW = 8
-"""How far back the last use of a character is looked for, characters; farther apart any take may stand."""
 EDITABLE_EMBEDDING = [3]
 """fsType bit 3 (OpenType OS/2): documents may carry the typeface and be edited."""
 USE_TYPO_METRICS = [7]
@@ -40,7 +38,6 @@ def compile_otf(hand: Hand) -> bytes:
     font = font_of(hand)
     _inform(font, hand)
     font[SPACE].unicodes = [0x20, 0xA0]
-    font.features.text = features(hand)
     compiled = compileOTF(
         font,
         removeOverlaps=False,
@@ -53,6 +50,9 @@ def compile_otf(hand: Hand) -> bytes:
     top.FamilyName, top.FullName = _plain(hand.name), f"{_plain(hand.name)} Regular"
     compiled["head"].modified = compiled["head"].created
     compiled.recalcTimestamp = False
+    if turning := _turning(hand):
+        compiled["GSUB"] = alternates(turning)
+        compiled["OS/2"].usMaxContext = maxCtxFont(compiled)
     file = io.BytesIO()
     compiled.save(file)
     return file.getvalue()
@@ -67,29 +67,10 @@ def compile_woff2(hand: Hand) -> bytes:
     return file.getvalue()
 
 
-def features(hand: Hand) -> str:
-    """Return the contextual alternates (`calt`) as feature text; empty when no character has two takes.
-
-    One lookup a character, run from left to right: the nearest earlier take of the character decides, and
-    the next one in turn is set. Hence a take comes back only after all others, or farther off than WINDOW.
-    """
-    turning = [takes[:MOST_TURNS] for takes in hand.takes.values() if len(takes) > 1]
-    if not turning:
-        return ""
-    glyphs = " ".join([SPACE, *(take.name for takes in hand.takes.values() for take in takes)])
-    lookups = [line for number, takes in enumerate(turning) for line in _lookup(number, takes)]
-    uses = [f"  lookup turn{number};" for number in range(len(turning))]
-    return "\n".join([f"@any = [{glyphs}];", *lookups, "feature calt {", *uses, "} calt;", ""])
-
-
-def _lookup(number: int, takes: Sequence[Take]) -> Iterator[str]:
-    first = takes[0].name
-    yield f"lookup turn{number} {{"
-    for between in range(WINDOW):
-        for take, after in zip(takes, (*takes[1:], takes[0]), strict=True):
-            context = f"{take.name} {'@any ' * between}{first}'"
-            yield f"  ignore sub {context};" if after is takes[0] else f"  sub {context} by {after.name};"
-    yield f"}} turn{number};"
+def _turning(hand: Hand) -> list[list[str]]:
+    """Return the glyphs of every character that has several takes, in turn."""
+    found = [[take.name for take in takes[:MOST_TURNS]] for takes in hand.takes.values()]
+    return [names for names in found if len(names) > 1]
 
 
 def _inform(font: Font, hand: Hand) -> None:
