@@ -34,14 +34,14 @@ MAY_IMPORT: dict[str, set[str]] = {
 """For each room the rooms it may import, after the table in DEVELOPERS.md."""
 
 HEAVY = {
-    "numpy", "scipy", "skimage", "PIL", "shapely", "fontTools", "ufoLib2", "ufo2ft", "svgwrite",
+    "numpy", "scipy", "PIL", "shapely", "fontTools", "ufoLib2", "ufo2ft", "svgwrite",
     "cairosvg", "yaml", "uniseg", "ortools", "pikepdf", "numba", "zxingcpp", "docx",
 }  # fmt: skip
 
 ONE_ROOM = {
     "shapely": ("geometry",),
     "ortools": ("placing",),
-    "skimage": ("capture", "outlines", "storage"),
+    "contourpy": ("outlines",),
     "PIL": ("capture", "outlines", "storage"),
     "ufoLib2": ("storage", "export", "hand"),
     "ufo2ft": ("export",),

@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 
 import numpy as np
+from contourpy import LineType, contour_generator
 from numpy.typing import NDArray
 from scipy import ndimage
-from skimage import measure
 
 from lettering.geometry.contour import Points
 
@@ -31,43 +31,38 @@ class Edge:
         return self.step * len(self.points)
 
 
+NEARBY = 0.25
+"""Distance on each side over which the slope of coverage is taken, px: far less than its blur."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Field:
     """A smoothed picture that can be asked for its value and slope anywhere."""
 
-    value: NDArray[np.float64]
+    spline: NDArray[np.float64]
     """Spline coefficients of the smoothed coverage, shape (h, w)."""
-    slopes: tuple[NDArray[np.float64], NDArray[np.float64]]
-    """Spline coefficients of its derivative along x and along y, 1/px."""
 
     @classmethod
-    def of(cls, coverage: NDArray[np.float64], smoothing: float) -> "Field":
-        """Return the field of `coverage` under a Gaussian of `smoothing` px."""
-
-        def blurred(order: tuple[int, int]) -> NDArray[np.float64]:
-            smooth = ndimage.gaussian_filter(coverage, smoothing, order=order, mode="constant", truncate=5)
-            return np.asarray(ndimage.spline_filter(smooth, order=3))
-
-        return cls(blurred((0, 0)), (blurred((0, 1)), blurred((1, 0))))
+    def of(cls, smooth: NDArray[np.float64]) -> "Field":
+        """Return the field of coverage that has been smoothed, shape (h, w)."""
+        return cls(np.asarray(ndimage.spline_filter(smooth, order=3)))
 
     def at(self, points: Points) -> tuple[NDArray[np.float64], Points]:
         """Return values, shape (n,), and gradients, shape (n, 2), at `points`, px."""
-        where = points.T[::-1] - 0.5
-
-        def look(image: NDArray[np.float64]) -> NDArray[np.float64]:
-            return np.asarray(ndimage.map_coordinates(image, where, order=3, prefilter=False, mode="nearest"))
-
-        return look(self.value), np.stack([look(slope) for slope in self.slopes], axis=1)
+        around = np.array([(0, 0), (NEARBY, 0), (-NEARBY, 0), (0, NEARBY), (0, -NEARBY)])
+        where = np.concatenate(points[None] + around[:, None] - 0.5).T[::-1]
+        seen = ndimage.map_coordinates(self.spline, where, order=3, prefilter=False, mode="nearest")
+        value, right, left, below, above = seen.reshape(5, -1)
+        return value, np.stack([right - left, below - above], axis=1) / (2 * NEARBY)
 
 
 def edges_of(coverage: NDArray[np.float64], smoothing: float) -> tuple[Edge, ...]:
     """Return the edges of the ink in `coverage`, shape (h, w), without specks and pin-holes."""
-    smooth = ndimage.gaussian_filter(coverage, smoothing, mode="constant")
-    lines = measure.find_contours(smooth, 0.5)  # type: ignore[no-untyped-call]
-    rough = [line[:-1, ::-1] + 0.5 for line in lines if len(line) > 4]
-    field = Field.of(coverage, smoothing)
-    kept = without_specks(rough)
-    return tuple(_settled(field, line) for line in kept)
+    smooth = ndimage.gaussian_filter(coverage, smoothing, mode="constant", truncate=5)
+    lines = contour_generator(z=smooth, line_type=LineType.Separate).lines(0.5)
+    rough = [np.asarray(line[:-1]) + 0.5 for line in lines if len(line) > 4]
+    field = Field.of(smooth)
+    return tuple(_settled(field, line) for line in without_specks(rough))
 
 
 def without_specks(lines: list[Points], speck: float = SPECK) -> list[Points]:

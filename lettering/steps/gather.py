@@ -2,8 +2,9 @@
 
 import os
 from collections.abc import Iterator, Sequence
-from concurrent.futures import Executor, ThreadPoolExecutor
+from concurrent.futures import Executor, ProcessPoolExecutor
 from dataclasses import dataclass
+from multiprocessing import get_context
 from pathlib import Path
 
 from lettering.capture.letter import InkLetter, LetteredPage
@@ -79,9 +80,10 @@ def gather(
         )
     size = paper_mm(paper) if paper else None
     former = read_hand(into) if into.exists() else None
-    # Pages are read and letters traced one by one, mostly outside Python's lock, so that threads share the
-    # work out over the machine's cores.
-    with ThreadPoolExecutor(max_workers=os.cpu_count()) as workers:
+    # Pages are read and letters traced one by one, so both share out over the machine's cores. Workers are
+    # spawned, for a fork would copy the threads and locks of numerical libraries; threads would wait for
+    # Python's lock, which short loops between short pieces of Python seldom leave.
+    with ProcessPoolExecutor(max_workers=os.cpu_count(), mp_context=get_context("spawn")) as workers:
         read = _read(workers, scans, readings, x_height_mm, size, progress)
         drawn = _draw(workers, read, progress)
     if not drawn:
@@ -155,7 +157,7 @@ def _draw(workers: Executor, pages: Sequence[LetteredPage], progress: Progress) 
         for page in pages
         for ink in page.letters
     ]
-    traced = told(workers.map(_draw_one, jobs), len(jobs), "tracing letters", progress)
+    traced = told(workers.map(_draw_one, jobs, chunksize=8), len(jobs), "tracing letters", progress)
     return [letter for letter in traced if letter.outline.contours]
 
 

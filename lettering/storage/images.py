@@ -25,7 +25,7 @@ PLAUSIBLE_PPI = (100.0, 5_000.0)
 """What scanners write. Cameras and screens write 1, 72 or 96, which says nothing of the paper."""
 
 SMALL_PICTURE = 1_000_000
-"""Pictures with fewer values are packed as small as can be; crops of letters have some ten thousand."""
+"""Pictures with fewer values are packed well; crops of letters have some ten thousand."""
 
 Pixels = NDArray[np.uint8] | NDArray[np.uint16]
 
@@ -63,8 +63,7 @@ def png_bytes(pixels: NDArray[np.uint8]) -> bytes:
     """Return a PNG of grey (rows, columns) or colour (rows, columns, 3) pixels."""
     file = io.BytesIO()
     # Large pictures are only looked at, and packing them well takes most of the time to save them.
-    small = pixels.size < SMALL_PICTURE
-    Image.fromarray(pixels).save(file, "PNG", optimize=small, compress_level=9 if small else 1)
+    Image.fromarray(pixels).save(file, "PNG", compress_level=6 if pixels.size < SMALL_PICTURE else 1)
     return file.getvalue()
 
 
