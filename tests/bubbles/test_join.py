@@ -67,7 +67,8 @@ def test_a_bubble_is_one_simple_outline_round_its_ink(
     assert shape(only).is_valid
     assert only.area > 0
     assert shape(only).exterior.distance(ink_shape) >= X_HEIGHT - 0.002
-    assert len(only) <= len(outline) + 7
+    # A splice adds seven pieces at most; where a spike runs into the tail the outline is fitted anew.
+    assert len(only) <= len(outline) + 9
 
 
 def test_the_outline_is_the_union_of_body_and_tail() -> None:
