@@ -102,8 +102,15 @@ def _pdf(job: Job) -> Files:
 def _press_art(finished: FinishedSpread, job: Job) -> PressArt | None:
     if not job.with_art or finished.spread.art is None:
         return None
-    columns, rows, data, profile = art_in_full(job.base / finished.spread.art)
-    return PressArt(columns=columns, rows=rows, data=data, jpeg=False, colours=3, profile=profile)
+    full = art_in_full(job.base / finished.spread.art)
+    return PressArt(
+        columns=full.columns,
+        rows=full.rows,
+        data=full.data,
+        jpeg=False,
+        colours=full.colours,
+        profile=full.profile,
+    )
 
 
 def _tiff(job: Job) -> Files:

@@ -2,14 +2,15 @@
 
 import io
 import zlib
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
-from PIL import Image, ImageCms, TiffImagePlugin
+from PIL import Image, ImageCms, ImageOps, TiffImagePlugin
 
 from lettering.storage.facts import facts
-from lettering.storage.images import read_art
+from lettering.storage.images import _opened, read_art
 
 JPEG_QUALITY = 88
 """Of art in the reading PDF: no fault is seen at arm's length."""
@@ -23,6 +24,7 @@ def bilevel_tiff(bits: NDArray[np.uint8], columns: int, ppi: float) -> bytes:
     picture = Image.frombytes("1", (columns, len(bits)), np.bitwise_not(bits).tobytes())
     tags = TiffImagePlugin.ImageFileDirectory_v2()
     tags[282], tags[283], tags[296] = float(ppi), float(ppi), 2  # XResolution, YResolution, inches
+    tags[278] = len(bits)  # RowsPerStrip: each strip begins without the row above it, which costs bytes
     file = io.BytesIO()
     picture.save(file, "TIFF", compression="group4", tiffinfo=tags)
     return file.getvalue()
@@ -35,14 +37,33 @@ def jpeg_bytes(pixels: NDArray[np.uint8]) -> bytes:
     return file.getvalue()
 
 
-def art_in_full(path: Path) -> tuple[int, int, bytes, bytes]:
-    """Return columns, rows, zlib-packed sRGB values and the sRGB profile of art, none of its pixels lost.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FullArt:
+    """Art with all its pixels, packed by zlib row by row."""
+
+    columns: int
+    rows: int
+    colours: int
+    """3 for sRGB, 4 for CMYK, which is left as it is."""
+    data: bytes
+    profile: bytes | None
+    """ICC profile of its colours; none for CMYK that carries none."""
+
+
+def art_in_full(path: Path) -> FullArt:
+    """Return the art at `path`: CMYK as painted for the press, all else as sRGB on white paper.
 
     Raises ImageError as `read_art` does.
     """
     known = facts(path)
-    pixels = read_art(path, max(known.columns, known.rows))
-    return pixels.shape[1], pixels.shape[0], zlib.compress(pixels.tobytes(), 1), srgb_profile()
+    if known.mode == "CMYK":
+        with _opened(path, 1) as image:
+            pixels, colours, profile = np.asarray(ImageOps.exif_transpose(image)), 4, known.profile
+    else:
+        pixels, colours, profile = read_art(path, max(known.columns, known.rows)), 3, srgb_profile()
+    rows, columns = pixels.shape[:2]
+    data = zlib.compress(pixels.tobytes(), 1)
+    return FullArt(columns=columns, rows=rows, colours=colours, data=data, profile=profile)
 
 
 def srgb_profile() -> bytes:
