@@ -98,11 +98,13 @@ def photo(font: Path) -> Score:
     """Return how a photo of a page is read."""
     rows = _rows(font, PHOTO_ROWS)
     sim = simulated_page(font, rows, replace(APART, x_height_mm=5.0), Scan(ppi=250, grain=0))
-    phone = Phone(width_px=2200, height_px=1500, fill=0.86)
+    height, width = sim.coverage.shape
+    phone = Phone(width_px=2800, height_px=1600, fill=min(0.8, 0.8 * 2800 / 1600 * height / width))
     taken = photographed(sim, phone=phone)
     page = laid_flat(taken.page, (min(taken.size_mm), max(taken.size_mm)))
     assert sim.page.ppi
-    scale = (page.ppi or 0.0) / sim.page.ppi
+    assert page.ppi, "the whole page is in the picture, so its edges are found"
+    scale = page.ppi / sim.page.ppi
     letters = tuple(replace(a, box=_scaled(a.box, scale)) for a in sim.letters)
     return scored(page, replace(sim, letters=letters, x_height_px=sim.x_height_px * scale), rows)
 
