@@ -10,6 +10,8 @@ SAMPLED = 24
 """Pieces of ink, spread over the page, whose edges are measured."""
 MOST_EDGE = 0.5
 """Edges may be at most this share of a stroke wide; past that strokes and counters run together."""
+SHARP_PX = 2.2
+"""Edges of every sharp scan are up to this wide (a blur of 0.8 px): a fine pen is then thin, not blurred."""
 
 
 def edge_px(ink: Ink, pieces: Pieces) -> float:
@@ -29,7 +31,7 @@ def edge_px(ink: Ink, pieces: Pieces) -> float:
 def demand_sharp(ink: Ink, pieces: Pieces, name: str) -> None:
     """Raise ReadingError when the strokes are too narrow for the blur."""
     edge = edge_px(ink, pieces)
-    if edge > MOST_EDGE * pieces.stroke_px:
+    if edge > max(MOST_EDGE * pieces.stroke_px, SHARP_PX):
         raise ReadingError(
             f"the picture is blurred: edges are {edge:.1f} px wide; strokes of "
             f"{pieces.stroke_px:.1f} px need edges under {MOST_EDGE * pieces.stroke_px:.1f} px",
