@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from pathlib import Path
 
-from lettering.storage.images import _opened
+from lettering.storage.images import opened
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,7 +23,7 @@ class Facts:
 
 def facts(path: Path) -> Facts:
     """Return what the picture at `path` is, upright; raises ImageError as `read_page_image` does."""
-    with _opened(path, 1) as image:
+    with opened(path, 1) as image:
         turned = image.getexif().get(_ORIENTATION, 1) >= _LYING
         columns, rows = (image.height, image.width) if turned else (image.width, image.height)
         return Facts(

@@ -36,7 +36,7 @@ def read_page_image(path: Path) -> PageImage:
     Raises ImageError when the file is no PNG, JPEG, TIFF, WebP or HEIC, is damaged, has more than 100
     million pixels, or has fewer than 32 in a row or column.
     """
-    with _opened(path, LEAST_SIDE) as image:
+    with opened(path, LEAST_SIDE) as image:
         return page_image(image, path.name)
 
 
@@ -50,7 +50,7 @@ def read_art(path: Path, longest: int = LONGEST_ART) -> NDArray[np.uint8]:
 
     Transparent places show white paper. Raises ImageError as `read_page_image` does.
     """
-    with _opened(path, 1) as image:
+    with opened(path, 1) as image:
         image.draft("RGB", (longest, longest))  # a JPEG is then decoded small, not decoded and made small
         small = _upright(image)
         small.thumbnail((longest, longest), Image.Resampling.BOX, reducing_gap=2.0)
@@ -68,7 +68,7 @@ def png_bytes(pixels: NDArray[np.uint8]) -> bytes:
 
 
 @contextmanager
-def _opened(path: Path, least: int) -> Iterator[Image.Image]:
+def opened(path: Path, least: int) -> Iterator[Image.Image]:
     """Open a picture of a size that can be used; any failure to decode it becomes an ImageError."""
     name = str(path)
     if not path.is_file():

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from PIL import Image, ImageCms, ImageOps, TiffImagePlugin
 
 from lettering.storage.facts import facts
-from lettering.storage.images import _opened, read_art
+from lettering.storage.images import opened, read_art
 
 JPEG_QUALITY = 88
 """Of art in the reading PDF: no fault is seen at arm's length."""
@@ -57,7 +57,7 @@ def art_in_full(path: Path) -> FullArt:
     """
     known = facts(path)
     if known.mode == "CMYK":
-        with _opened(path, 1) as image:
+        with opened(path, 1) as image:
             pixels, colours, profile = np.asarray(ImageOps.exif_transpose(image)), 4, known.profile
     else:
         pixels, colours, profile = read_art(path, max(known.columns, known.rows)), 3, srgb_profile()
