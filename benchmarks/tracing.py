@@ -6,7 +6,7 @@ Truth is the outline of open typefaces; the scan is their exact area coverage, b
 white noise of 6 grey values in a contrast of 210. The peer is potrace, the system's program: on the
 scan as it is, and on the scan enlarged four times by splines, which is its most accurate way. The
 second table departs from that scan. The constants of corners and doubts were chosen at 300 ppi on the
-sixty letters of `--each 10 --first 0`; the default sample starts elsewhere and shares few with them.
+sixty letters of `--each 10 --first 0`; the default sample starts elsewhere, and may share letters with them.
 """
 
 import argparse
