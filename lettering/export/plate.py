@@ -1,5 +1,7 @@
 """The black plate of the lettering as pixels of one bit: line art at the resolution of a platesetter."""
 
+from collections.abc import Iterator
+
 import cairocffi as cairo  # type: ignore[import-untyped]
 import numpy as np
 from numpy.typing import NDArray
@@ -15,10 +17,11 @@ BAND_ROWS = 512
 """Rows painted at once."""
 
 
-def plate(drawing: Drawing, layer: str = "lettering", ppi: float = PPI) -> NDArray[np.uint8]:
-    """Return one layer as packed bits, shape (rows, columns / 8 rounded up): 1 is ink.
+def plate(drawing: Drawing, layer: str = "lettering", ppi: float = PPI) -> Iterator[NDArray[np.uint8]]:
+    """Yield one layer as bands of packed bits, shape (rows, columns / 8 rounded up): 1 is ink.
 
-    Raises OutputError when the picture would be too large.
+    Every band has BAND_ROWS rows but the last, which has what is left. Raises OutputError when the
+    picture would be too large.
     """
     columns, rows = size(drawing, ppi)
     media = drawing.media
@@ -32,20 +35,19 @@ def plate(drawing: Drawing, layer: str = "lettering", ppi: float = PPI) -> NDArr
         if isinstance(item, Painted) and item.path.contours
     ]
     reaches = [item.path.bounds.inset(-item.stroke_mm) for item in items]
-    bits = np.zeros((rows, -(-columns // 8)), np.uint8)
     for top in range(0, rows, BAND_ROWS):
         high = min(BAND_ROWS, rows - top)
+        bits = np.zeros((high, -(-columns // 8)), np.uint8)
         y0, y1 = media.y0 + top / scale[1], media.y0 + (top + high) / scale[1]
         here = [k for k, reach in enumerate(reaches) if reach.y0 < y1 and y0 < reach.y1]
-        if not here:
-            continue
-        left = int((min(reaches[k].x0 for k in here) - media.x0) * scale[0]) // 8 * 8
-        right = int((max(reaches[k].x1 for k in here) - media.x0) * scale[0]) + 2
-        left, right = max(left - 8, 0), min(right, columns)
-        band = _band([items[k] for k in here], scale, (media.x0, media.y0), (left, right, top, high))
-        packed = np.packbits(band, axis=1)
-        bits[top : top + high, left // 8 : left // 8 + packed.shape[1]] = packed
-    return bits
+        if here:
+            left = int((min(reaches[k].x0 for k in here) - media.x0) * scale[0]) // 8 * 8
+            right = int((max(reaches[k].x1 for k in here) - media.x0) * scale[0]) + 2
+            left, right = max(left - 8, 0), min(right, columns)
+            band = _band([items[k] for k in here], scale, (media.x0, media.y0), (left, right, top, high))
+            packed = np.packbits(band, axis=1)
+            bits[:, left // 8 : left // 8 + packed.shape[1]] = packed
+        yield bits
 
 
 def _band(

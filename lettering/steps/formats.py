@@ -24,7 +24,8 @@ from lettering.setting.words import shown
 from lettering.steps.laid_out import LaidOut
 from lettering.steps.lettering_layers import lettering_layers, speaker
 from lettering.storage.images import read_art
-from lettering.storage.packed import art_in_full, bilevel_tiff, jpeg_bytes
+from lettering.storage.line_art import line_art_tiff
+from lettering.storage.packed import art_in_full, jpeg_bytes
 
 PPI = (300, 600)
 """Resolutions of the PNG layers: colour art and line art at print size."""
@@ -116,7 +117,7 @@ def _press_art(finished: FinishedSpread, job: Job) -> PressArt | None:
 def _tiff(job: Job) -> Files:
     for name, drawing in job.drawings.items():
         columns, _ = px_size(drawing, LINE_PPI)
-        yield f"{name}-{LINE_PPI}ppi.tiff", bilevel_tiff(plate(drawing, ppi=LINE_PPI), columns, LINE_PPI)
+        yield f"{name}-{LINE_PPI}ppi.tiff", line_art_tiff(plate(drawing, ppi=LINE_PPI), columns, LINE_PPI)
 
 
 def _reading(job: Job) -> Files:

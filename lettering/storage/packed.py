@@ -1,4 +1,4 @@
-"""Pictures packed for other programs: line art as TIFF, art for PDF."""
+"""Art packed for PDF."""
 
 import io
 import zlib
@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
-from PIL import Image, ImageCms, ImageOps, TiffImagePlugin
+from PIL import Image, ImageCms, ImageOps
 
 from lettering.storage.facts import facts
 from lettering.storage.images import opened, read_art
@@ -17,17 +17,6 @@ JPEG_QUALITY = 88
 
 _DATE = slice(24, 36)
 """When an ICC profile was made (ICC.1, 7.2.8)."""
-
-
-def bilevel_tiff(bits: NDArray[np.uint8], columns: int, ppi: float) -> bytes:
-    """Return packed bits (rows, columns / 8), 1 for ink, as a TIFF in CCITT Group 4 (TIFF 6.0)."""
-    picture = Image.frombytes("1", (columns, len(bits)), np.bitwise_not(bits).tobytes())
-    tags = TiffImagePlugin.ImageFileDirectory_v2()
-    tags[282], tags[283], tags[296] = float(ppi), float(ppi), 2  # XResolution, YResolution, inches
-    tags[278] = len(bits)  # RowsPerStrip: each strip begins without the row above it, which costs bytes
-    file = io.BytesIO()
-    picture.save(file, "TIFF", compression="group4", tiffinfo=tags)
-    return file.getvalue()
 
 
 def jpeg_bytes(pixels: NDArray[np.uint8]) -> bytes:

@@ -1,6 +1,5 @@
 """Pictures packed for other programs keep their pixels."""
 
-import io
 import zlib
 from pathlib import Path
 
@@ -10,17 +9,7 @@ from PIL import Image
 
 from lettering.errors import ImageError
 from lettering.storage.facts import facts
-from lettering.storage.packed import art_in_full, bilevel_tiff, srgb_profile
-
-
-def test_line_art_comes_back_bit_for_bit() -> None:
-    """A TIFF of random dots, an odd number of columns wide, has the same ink, one bit and its resolution."""
-    ink = np.random.default_rng(5).random((40, 77)) < 0.3
-    data = bilevel_tiff(np.packbits(ink, axis=1), 77, 1200)
-    with Image.open(io.BytesIO(data)) as image:
-        assert (image.mode, image.info["compression"]) == ("1", "group4")
-        assert image.info["dpi"] == (1200, 1200)
-        assert np.array_equal(~np.asarray(image), ink)
+from lettering.storage.packed import art_in_full, srgb_profile
 
 
 def test_rgb_art_is_tagged_and_loses_no_pixel(tmp_path: Path) -> None:
