@@ -25,7 +25,7 @@ def add_to(commands: Commands) -> None:
         "--profile",
         type=Path,
         metavar="FILE",
-        help="ICC profile of the printing condition, for pdf (a free one that is installed)",
+        help="ICC profile of the printing condition, for pdf (coated paper, FOGRA39)",
     )
     command.add_argument("--with-art", action="store_true", help="put the art into the press PDF as a layer")
     command.add_argument("--own-plate", action="store_true", help="put the lettering on a plate of its own")

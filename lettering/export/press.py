@@ -8,7 +8,8 @@ import hashlib
 import io
 import uuid
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from importlib.resources import files
 from xml.sax.saxutils import escape
 
 import pikepdf
@@ -36,6 +37,8 @@ class Profile:
     """An ICC profile of a printer with four inks."""
     name: str
     """What people call the condition."""
+    registered: str | None = None
+    """Its name in the ICC's registry of characterisation data; none when it is not known to stand there."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,7 +69,15 @@ def profile(data: bytes, file: str) -> Profile:
     return Profile(data=data, name=_described(data) or file.rsplit("/", 1)[-1].removesuffix(".icc"))
 
 
-_HINT = "Give the profile that the printer names with --profile, such as FOGRA39L_coated.icc."
+_HINT = "Give the profile that the printer names with --profile, or none for coated paper (FOGRA39)."
+
+_COATED = files("lettering.export") / "profiles" / "FOGRA39L_coated.icc"
+"""Offset on coated paper, sheet-fed (ISO 12647-2, FOGRA39L); its licence stands beside it."""
+
+
+def coated_paper() -> Profile:
+    """Return the printing condition that is taken when the printer named none."""
+    return replace(profile(_COATED.read_bytes(), _COATED.name), registered="FOGRA39")
 
 
 def _described(data: bytes) -> str:
@@ -210,12 +221,13 @@ def _intend(pdf: Pdf, condition: Profile) -> None:
     intent = Dictionary(
         Type=Name.OutputIntent,
         S=Name.GTS_PDFX,
-        OutputConditionIdentifier=String(condition.name),
+        OutputConditionIdentifier=String(condition.registered or "Custom"),  # ISO 32000-1, table 365
         OutputCondition=String(condition.name),
         Info=String(condition.name),
-        RegistryName=String("http://www.color.org"),
         DestOutputProfile=stream,
     )
+    if condition.registered:
+        intent.RegistryName = String("http://www.color.org")
     pdf.Root.OutputIntents = Array([pdf.make_indirect(intent)])
 
 

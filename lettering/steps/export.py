@@ -9,7 +9,7 @@ from pathlib import Path
 
 from lettering.checks.finding import Finding
 from lettering.errors import LetteringError, OutputError, did_you_mean
-from lettering.export.press import Profile, profile
+from lettering.export.press import Profile, coated_paper, profile
 from lettering.steps.check import checked
 from lettering.steps.formats import FORMATS, Job, endings
 from lettering.steps.laid_out import LaidOut
@@ -21,14 +21,6 @@ ALL = "all"
 """Stands for every format."""
 
 MANIFEST = "manifest.json"
-
-PROFILES = (
-    Path("/usr/share/color/icc/ghostscript/default_cmyk.icc"),
-    Path("/usr/share/color/icc/colord/FOGRA39L_coated.icc"),
-    Path("/usr/share/texlive/texmf-dist/tex/generic/colorprofiles/FOGRA39L_coated.icc"),
-)
-"""Where a freely licensed profile of a printer is looked for when none is given: Debian's libgs-common (a web
-offset condition), colord-data, texlive-base (coated paper, sheet-fed)."""
 
 LARGEST_PROFILE = 20_000_000
 
@@ -46,7 +38,7 @@ class Wishes:
     """How the press PDF is wanted."""
 
     profile: Path | None = None
-    """ICC profile of the printing condition; none for the first of PROFILES that is there."""
+    """ICC profile of the printing condition; none for coated paper, sheet-fed."""
     with_art: bool = False
     spot: bool = False
 
@@ -131,17 +123,15 @@ def known(formats: Sequence[str]) -> tuple[str, ...]:
 
 
 def _condition(given: Path | None) -> Profile:
-    """Return the printing condition; raises OutputError when there is no profile that can be used."""
-    path = given or next((path for path in PROFILES if path.is_file()), None)
-    if path is None:
-        hint = "Give the one that the printer names with --profile, or install Debian's libgs-common."
-        raise OutputError("the press PDF needs the ICC profile of a printer.", "--profile", hint)
+    """Return the printing condition; raises OutputError when the profile given cannot be used."""
+    if given is None:
+        return coated_paper()
     try:
-        if path.stat().st_size > LARGEST_PROFILE:
-            raise OutputError("the file is too large for an ICC profile.", str(path))
-        return profile(path.read_bytes(), str(path))
+        if given.stat().st_size > LARGEST_PROFILE:
+            raise OutputError("the file is too large for an ICC profile.", str(given))
+        return profile(given.read_bytes(), str(given))
     except OSError as error:
-        raise OutputError(f"cannot be read: {error.strerror}.", str(path)) from None
+        raise OutputError(f"cannot be read: {error.strerror}.", str(given)) from None
 
 
 def _refuse_foreign(folder: Path, name: str) -> None:

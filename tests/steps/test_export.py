@@ -7,6 +7,7 @@ import subprocess
 from pathlib import Path
 
 import numpy as np
+import pikepdf
 import pytest
 import shapely
 from PIL import Image
@@ -161,13 +162,15 @@ def check_words(folder: Path) -> None:
     assert "Wren: Who left a cello in the compost?" in (folder / "words.txt").read_text("utf-8")
 
 
-def test_a_press_pdf_needs_a_profile(book: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Where no profile is installed and none is given, the sentence says what to give; nothing is written."""
-    monkeypatch.setattr("lettering.steps.export.PROFILES", ())
+def test_a_press_pdf_without_a_profile_is_for_coated_paper(book: Path, tmp_path: Path) -> None:
+    """When the printer named no condition, the file and the manifest name the one that was taken."""
+    export_book(book, tmp_path, ["pdf"])
+    with pikepdf.open(tmp_path / "pdf" / "book.pdf") as file:
+        (intent,) = file.Root.OutputIntents
 
-    with pytest.raises(OutputError, match="--profile"):
-        export_book(book, tmp_path, ["svg", "pdf"])
-    assert files(tmp_path) == {}
+        assert str(intent.OutputConditionIdentifier) == "FOGRA39"
+    manifest = json.loads((tmp_path / "manifest.json").read_text("utf-8"))
+    assert manifest["settings"]["profile"] == "FOGRA39L Coated"
 
 
 def test_titles_carry_the_words(book: Path, tmp_path: Path) -> None:
