@@ -80,19 +80,30 @@ def write_layers(
         with_art=wishes.with_art,
         spot=wishes.spot,
     )
-    listed: dict[str, tuple[int, str]] = {}
+    listed: list[dict[str, object]] = []
     with replacing_parts(out) as fresh:
         for name in names:
             _refuse_foreign(out / name, name)
             (fresh / name).mkdir()
             for file, data in told(FORMATS[name](job), job.count(name), f"writing {name}", progress):
                 (fresh / name / file).write_bytes(data)
-                listed[f"{name}/{file}"] = (len(data), hashlib.sha256(data).hexdigest())
-        (fresh / MANIFEST).write_text(_manifest(job, names, listed), encoding="utf-8")
-    return (*(out / file for file in listed), out / MANIFEST)
+                digest = hashlib.sha256(data).hexdigest()
+                listed.append({"path": f"{name}/{file}", "bytes": len(data), "sha256": digest})
+        (fresh / MANIFEST).write_text(_manifest(job, names, listed + _earlier(out, names)), encoding="utf-8")
+    return (*(out / str(entry["path"]) for entry in listed), out / MANIFEST)
 
 
-def _manifest(job: Job, names: Sequence[str], listed: dict[str, tuple[int, str]]) -> str:
+def _earlier(out: Path, names: Sequence[str]) -> list[dict[str, object]]:
+    """Return what a former manifest lists of other formats and is still there, marked as earlier."""
+    try:
+        former = json.loads((out / MANIFEST).read_text("utf-8"))["files"]
+        others = [entry for entry in former if entry["path"].split("/")[0] not in names]
+        return [{**entry, "earlier": True} for entry in others if (out / entry["path"]).is_file()]
+    except (OSError, ValueError, LookupError, TypeError, AttributeError):
+        return []  # no former manifest, or one that is not ours to mend
+
+
+def _manifest(job: Job, names: Sequence[str], files: list[dict[str, object]]) -> str:
     """Return what was written, with which settings, so that a receiver can tell whether all arrived."""
     condition = job.condition
     whole = {
@@ -109,7 +120,7 @@ def _manifest(job: Job, names: Sequence[str], listed: dict[str, tuple[int, str]]
             "lettering_plate": "own" if job.spot else "black",
         },
         "pdf_standard": "structured to PDF/X-4, not certified" if condition else None,
-        "files": [{"path": p, "bytes": n, "sha256": digest} for p, (n, digest) in sorted(listed.items())],
+        "files": sorted(files, key=lambda entry: str(entry["path"])),
     }
     return json.dumps(whole, ensure_ascii=False, indent=1) + "\n"
 

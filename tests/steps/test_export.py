@@ -173,6 +173,29 @@ def test_a_press_pdf_without_a_profile_is_for_coated_paper(book: Path, tmp_path:
     assert manifest["settings"]["profile"] == "FOGRA39L Coated"
 
 
+def test_a_manifest_goes_on_listing_what_an_earlier_export_left(book: Path, tmp_path: Path) -> None:
+    """Formats written before stay listed and are marked; what was taken away meanwhile is not."""
+    export_book(book, tmp_path, ["svg", "text"])
+    (tmp_path / "text" / "words.csv").unlink()
+    export_book(book, tmp_path, ["otf"])
+    listed = json.loads((tmp_path / "manifest.json").read_text("utf-8"))["files"]
+
+    assert {entry["path"]: entry.get("earlier", False) for entry in listed} == {
+        "otf/patrick-hand.otf": False,
+        "svg/pages-04-05.svg": True,
+        "text/words.txt": True,
+    }
+
+
+@pytest.mark.parametrize("text", ["", "[1]", "{", '{"files": [{"path": 3}]}', '{"files": 1}'])
+def test_a_strange_manifest_is_replaced(text: str, book: Path, tmp_path: Path) -> None:
+    """Whatever stands in a file of that name, the export is done and lists its own files."""
+    (tmp_path / "manifest.json").write_text(text)
+    export_book(book, tmp_path, ["text"])
+
+    assert len(json.loads((tmp_path / "manifest.json").read_text("utf-8"))["files"]) == 2
+
+
 def test_titles_carry_the_words(book: Path, tmp_path: Path) -> None:
     """Each lettering group of the SVG is titled with the words of its line."""
     export_book(book, tmp_path, ["svg"])
