@@ -6,6 +6,7 @@ from pathlib import Path
 import lettering
 from lettering.errors import LetteringError, OutputError
 from lettering.export.png import png
+from lettering.steps.check import checked
 from lettering.steps.export import Exported, write_layers
 from lettering.steps.gather import gather
 from lettering.steps.hand import draw_specimen
@@ -33,7 +34,7 @@ def run_demo(out: Path, *, progress: Progress = silent) -> Exported:
     book = _copy_of_the_book(out / "book")
     gathered = gather(pages, [page.with_suffix(".txt") for page in pages], hand, progress=progress)
     draw_specimen(gathered.hand, out / "hand.png")
-    placed = place_book(book, progress=progress)
+    placed = checked(place_book(book, progress=progress), book, progress=progress)
     layers = write_layers(placed, out / "hand-off", ("svg", "png", "otf"), progress=progress)
     seen = _write_previews(placed, book.parent, out / "spreads")
     return Exported(written=(out / "hand.png", *seen, *layers), findings=placed.findings)
