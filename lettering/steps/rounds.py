@@ -236,6 +236,7 @@ def _drawing(pair: SpreadPair, spread: RoundSpread, title: str) -> Drawing:
         for one in _inked(line.before, GUIDE, True)
         if line.after is None or one.fill is None
     ]
+    items += [_halo(line.after) for line in other if line.before and line.after]
     items += [one for line in other for one in _inked(line.after, MARK, False)]
     group = Group(id="lines-1", title="Lines", items=tuple(items))
     return Drawing(
@@ -246,6 +247,11 @@ def _drawing(pair: SpreadPair, spread: RoundSpread, title: str) -> Drawing:
         bleed_mm=0.0,
         layers=(Layer(id="lines", title="Lines", groups=(group,)),),
     )
+
+
+def _halo(line: RoundLine) -> Painted:
+    """Return white round new letters, so that the former outline does not run through them."""
+    return Painted(path=path_of(line.lettering), fill=WHITE, stroke=WHITE, stroke_mm=2.4)
 
 
 def _inked(line: RoundLine | None, colour: Colour, dashed: bool) -> Iterator[Painted]:
