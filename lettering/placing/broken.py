@@ -1,6 +1,7 @@
 """The hard rules that a chosen layout breaks, by name."""
 
 from collections.abc import Iterator, Sequence
+from itertools import combinations
 
 from lettering.geometry.rect import Rect
 from lettering.geometry.support import Reach, clearance, reach_of
@@ -12,22 +13,24 @@ from lettering.placing.placement import Broken, SpreadToPlace
 
 def broken(spread: SpreadToPlace, chosen: Sequence[Candidates]) -> tuple[Broken, ...]:
     """Return every rule that the layout breaks; `chosen` holds one candidate a line, in speaking order."""
-    found = [
-        Broken(rule, (one.line.line,), _what(rule, spread, one))
-        for one in chosen
-        for rule, depth in rules.alone(spread, one).items()
-        if depth[0] > 0
-    ]
-    return tuple(found) + tuple(_between(spread, chosen))
+    found = [rule for one in chosen for rule in alone(spread, one)]
+    pairs = combinations(chosen, 2)
+    return (*found, *(rule for first, second in pairs for rule in between(spread, first, second)))
 
 
-def _between(spread: SpreadToPlace, chosen: Sequence[Candidates]) -> Iterator[Broken]:
-    for i, first in enumerate(chosen):
-        for second in chosen[i + 1 :]:
-            clear = Between.of(first, second)
-            for rule, clash in rules.together(clear, first, second, spread.frame).items():
-                if clash[0, 0]:
-                    yield Broken(rule, (first.line.line, second.line.line), _BOTH[rule])
+def alone(spread: SpreadToPlace, one: Candidates) -> Iterator[Broken]:
+    """Yield every rule that a line breaks by itself; `one` holds its one candidate."""
+    for rule, depth in rules.alone(spread, one).items():
+        if depth[0] > 0:
+            yield Broken(rule, (one.line.line,), _what(rule, spread, one))
+
+
+def between(spread: SpreadToPlace, first: Candidates, second: Candidates) -> Iterator[Broken]:
+    """Yield every rule that two lines break together; each holds one, the first is spoken before."""
+    clear = Between.of(first, second)
+    for rule, clash in rules.together(clear, first, second, spread.frame).items():
+        if clash[0, 0]:
+            yield Broken(rule, (first.line.line, second.line.line), _BOTH[rule])
 
 
 _BOTH = {

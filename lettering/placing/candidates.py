@@ -1,10 +1,12 @@
 """Places where one line's bubble might go, as arrays."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
+from lettering.bubbles.axis import axis_to
 from lettering.geometry.contour import Points
 from lettering.geometry.rect import Rect
 from lettering.geometry.support import Reach, boxes, moved, reach
@@ -75,9 +77,28 @@ def bodies(line: LineToPlace, shape: NDArray[np.intp], centre: Points) -> Candid
 
 def with_tails(spread: SpreadToPlace, found: Candidates) -> Candidates:
     """Return the candidates with the tails they would have."""
-    own = tuple(_tails_to(spread, found, speaker) for speaker in found.line.speakers)
+    return _with(spread, found, tuple(_tails_to(spread, found, speaker) for speaker in found.line.speakers))
+
+
+def ending_at(spread: SpreadToPlace, found: Candidates, tips: Sequence[Points]) -> Candidates:
+    """Return the candidates with their tails drawn to `tips` instead: for each speaker (n, 2), mm."""
+    drawn = (_ending_at(found, tail, tip) for tail, tip in zip(found.tails, tips, strict=True))
+    return _with(spread, found, tuple(drawn))
+
+
+def _with(spread: SpreadToPlace, found: Candidates, own: tuple[Tails, ...]) -> Candidates:
     hulls = [reach(tail.hull(spread.x_height_mm)) for tail in own]
     return replace(found, tails=own, tail_hulls=np.stack(hulls) if hulls else found.tail_hulls)
+
+
+def _ending_at(found: Candidates, tail: Tails, tip: Points) -> Tails:
+    root, elbow = np.empty_like(tip), np.empty_like(tip)
+    for index in np.unique(found.shape):
+        here = np.flatnonzero(found.shape == index)
+        step = found.centre[here]
+        axis = axis_to(thinned(found.line.shapes[index].body), tail.target[here] - step, tip[here] - step)
+        root[here], elbow[here] = axis.root + step, axis.elbow + step
+    return Tails(root, elbow, tip, tail.target)
 
 
 def _tails_to(spread: SpreadToPlace, found: Candidates, speaker: Speaker) -> Tails:

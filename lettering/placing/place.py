@@ -14,11 +14,10 @@ from lettering.placing import costs, rules
 from lettering.placing.between import Between
 from lettering.placing.bound import Pairs
 from lettering.placing.broken import broken
-from lettering.placing.candidates import Candidates, around, bodies, grid, with_tails
+from lettering.placing.candidates import Candidates, around, bodies, ending_at, grid, with_tails
 from lettering.placing.choose import Choice, choose
 from lettering.placing.placement import LineToPlace, PlacedSpread, Placement, SpreadToPlace
 from lettering.placing.shortage import shortages
-from lettering.placing.tails import Tails
 from lettering.placing.weights import HOUSE, Weights
 
 SECONDS = 1.0
@@ -137,11 +136,7 @@ def _held(spread: SpreadToPlace, line: LineToPlace, held: Placement) -> Candidat
     found = with_tails(spread, here)
     if len(held.tips) != len(found.tails):
         return found
-    fixed = tuple(
-        Tails(t.root, t.elbow, np.array([(tip.x, tip.y)]), t.target)
-        for t, tip in zip(found.tails, held.tips, strict=True)
-    )
-    return replace(found, tails=fixed)
+    return ending_at(spread, found, [np.array([(tip.x, tip.y)]) for tip in held.tips])
 
 
 CELL_MM = 20.0

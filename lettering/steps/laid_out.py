@@ -81,33 +81,44 @@ def lay_out(
     `former` tells for each line where it was before; `detail` how busy the art is, as placing wants it.
     """
     frame = bench.book.frame(spread)
-    choices = [
-        _Choices.of(bench, spread, number, line, was)
-        for number, (line, was) in enumerate(zip(spread.lines, former, strict=True), 1)
-    ]
+    choices = choices_of(bench, spread, former)
     bodies = [Bodies(joint=c.line.joint, bodies=c.bodies, to_place=c.to_place) for c in choices]
     met = meetings(bodies, bench.x_height_mm)
-    placed = place(
-        SpreadToPlace(
-            frame=frame,
-            lines=tuple(to_place(bodies, met)),
-            figures=tuple((figure.who, figure.box) for figure in spread.figures),
-            keep_clear=spread.keep_clear,
-            x_height_mm=bench.x_height_mm,
-            detail=detail,
-        )
-    )
+    placed = place(spread_to_place(bench, spread, tuple(to_place(bodies, met)), detail))
     placements = {p.line: p for whole in placed.placements for p in parted(whole, met)}
     placed = replace(placed, placements=tuple(placements[number] for number in sorted(placements)))
     lines = [
-        choice.finished(bench, frame, placement, _partner(i, choices, placed.placements))
+        choice.finished(bench, frame, placement, partner_of(i, choices, placed.placements))
         for i, (choice, placement) in enumerate(zip(choices, placed.placements, strict=True))
     ]
     lines = list(necked_lines(lines, x_height_mm=bench.x_height_mm, life=bench.life))
     return FinishedSpread(spread=spread, frame=frame, lines=tuple(lines), placed=placed)
 
 
-def _partner(index: int, choices: "Sequence[_Choices]", placements: Sequence[Placement]) -> Contour | None:
+def choices_of(bench: Bench, spread: Spread, former: Sequence[FormerLine | None]) -> "tuple[Choices, ...]":
+    """Return for each line of `spread` the ways in which it may look."""
+    lines = enumerate(zip(spread.lines, former, strict=True), 1)
+    return tuple(Choices.of(bench, spread, number, line, was) for number, (line, was) in lines)
+
+
+def spread_to_place(
+    bench: Bench,
+    spread: Spread,
+    lines: tuple[LineToPlace, ...],
+    detail: NDArray[np.float64] | None = None,
+) -> SpreadToPlace:
+    """Return all that placing wants to know of `spread` and of its `lines`."""
+    return SpreadToPlace(
+        frame=bench.book.frame(spread),
+        lines=lines,
+        figures=tuple((figure.who, figure.box) for figure in spread.figures),
+        keep_clear=spread.keep_clear,
+        x_height_mm=bench.x_height_mm,
+        detail=detail,
+    )
+
+
+def partner_of(index: int, choices: "Sequence[Choices]", placements: Sequence[Placement]) -> Contour | None:
     """Return the body that a neck joins to that of the line at `index`, where it is the first of the two."""
     following = index + 1
     if following == len(choices) or choices[following].line.joint != "neck":
@@ -116,7 +127,7 @@ def _partner(index: int, choices: "Sequence[_Choices]", placements: Sequence[Pla
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Choices:
+class Choices:
     """The ways in which one line may look, and what is known of its place."""
 
     line: Line
@@ -126,7 +137,7 @@ class _Choices:
     to_place: LineToPlace
 
     @classmethod
-    def of(cls, bench: Bench, spread: Spread, number: int, line: Line, was: FormerLine | None) -> "_Choices":
+    def of(cls, bench: Bench, spread: Spread, number: int, line: Line, was: FormerLine | None) -> "Choices":
         """Return what `line` may look like, in the rows it must keep when its place is fixed."""
         fixed = was is not None and (was.held or (bench.stay and was.says == line.says))
         broken = _as_before(line, was) if was is not None and fixed else line
@@ -162,6 +173,15 @@ class _Choices:
                 ),
                 former=before,
             ),
+        )
+
+    def only(self, index: int) -> "Choices":
+        """Return the line in one of its stacks alone."""
+        return replace(
+            self,
+            stacks=self.stacks[index : index + 1],
+            bodies=self.bodies[index : index + 1],
+            to_place=replace(self.to_place, shapes=self.to_place.shapes[index : index + 1]),
         )
 
     def body_at(self, placement: Placement) -> Contour:
