@@ -5,8 +5,10 @@ import io
 import os
 import re
 import subprocess
+import sys
 from dataclasses import replace
 from pathlib import Path as File
+from urllib.parse import unquote
 from xml.etree import ElementTree as ET
 
 import cairosvg
@@ -190,6 +192,32 @@ def test_the_svg_is_valid_by_the_svg_1_1_dtd(tmp_path: File, spoil: str, valid: 
         ["xmllint", "--nonet", "--noout", "--dtdvalid", str(DTD), str(file)], capture_output=True, check=False
     )
     assert (run.returncode == 0) == valid, run.stderr.decode()
+
+
+SPOILED = {
+    "element": ("</svg>", "<blob/></svg>"),
+    "path data": (' d="M', ' d="N'),
+    "twin": ('id="lettering"', 'id="bubbles"'),
+    "role": ('role="img"', 'role="picture"'),
+    "language": ('xml:lang="en-GB"', 'lang="en-GB"'),
+}
+
+
+def test_the_svg_is_valid_by_the_nu_checker(tmp_path: File) -> None:
+    """The W3C's Nu checker finds nothing in the document as it is, and a fault in each spoiled twin."""
+    (tmp_path / "good.svg").write_text(svg(spread()), encoding="utf-8")
+    for name, (before, after) in SPOILED.items():
+        assert before in svg(spread())
+        (tmp_path / f"{name}.svg").write_text(svg(spread()).replace(before, after), encoding="utf-8")
+    checker = File(sys.prefix) / "web" / "node_modules" / "vnu-jar" / "build" / "dist" / "vnu.jar"
+    assert checker.is_file(), "Run `make test` once: it fetches the checker."
+    command = ["java", "-jar", str(checker), "--svg", "--format", "gnu", "--stdout"]
+    told = subprocess.run(
+        [*command, *map(str, sorted(tmp_path.glob("*.svg")))], capture_output=True, text=True, check=False
+    )
+
+    faulty = {unquote(row.split(".svg")[0].rsplit("/", 1)[-1]) for row in told.stdout.splitlines() if row}
+    assert faulty == set(SPOILED), told.stdout + told.stderr
 
 
 def on_white(png: bytes) -> NDArray[np.float64]:
