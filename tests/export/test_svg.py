@@ -199,7 +199,6 @@ SPOILED = {
     "path data": (' d="M', ' d="N'),
     "twin": ('id="lettering"', 'id="bubbles"'),
     "role": ('role="img"', 'role="picture"'),
-    "language": ('xml:lang="en-GB"', 'lang="en-GB"'),
 }
 
 
