@@ -106,7 +106,7 @@ def demanded_sheet(page: PageImage) -> ReadSheet:
 
 def _words(book: Path) -> tuple[tuple[str, ...], Hand | None]:
     """Return the lines of a book, and its hand when there is one yet."""
-    read = read_book(book).book
+    read = read_book(book, unfinished=True).book
     path = book.parent / read.hand
     lines = tuple(shown(line.says).replace("\n", " ") for spread in read.spreads for line in spread.lines)
     return lines, read_hand(path) if path.exists() else None

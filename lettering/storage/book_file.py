@@ -43,19 +43,19 @@ class ReadBook:
     """By index of the spread and of the line on it, both from 0."""
 
 
-def read_book(path: Path) -> ReadBook:
-    """Return the book written in the file at `path`.
+def read_book(path: Path, *, unfinished: bool = False) -> ReadBook:
+    """Return the book written in the file at `path`; an `unfinished` one may lack the figures of speakers.
 
     Raises BookError with every problem found, each with file, line and column. Files that the book names
     are not looked for; see `missing_files`.
     """
-    return book_of(_bytes(path), str(path))
+    return book_of(_bytes(path), str(path), unfinished=unfinished)
 
 
-def book_of(data: bytes, file: str) -> ReadBook:
+def book_of(data: bytes, file: str, *, unfinished: bool = False) -> ReadBook:
     """Return the book written in `data`, the content of what people call `file`; raises BookError."""
     composed = compose(data, file)
-    problems = Problems(list(composed.problems))
+    problems = Problems(list(composed.problems), unfinished)
     read = None
     with suppress(TooManyError):
         read = _book(composed.value, problems) if composed.value is not None else None

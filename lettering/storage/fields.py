@@ -32,12 +32,19 @@ class Problems:
     """All that is wrong with one file, in the order of discovery."""
 
     found: list[LetteringError] = field(default_factory=list)
+    unfinished: bool = False
+    """Whether the file may still lack what is drawn later: then that is no problem."""
 
     def add(self, where: Where, message: str, hint: str | None = None) -> None:
         """Note one problem; `message` and `hint` are sentences; raises TooManyError at the last allowed."""
         self.found.append(LetteringError(message, where, hint))
         if len(self.found) >= MOST_PROBLEMS:
             raise TooManyError
+
+    def lacks(self, where: Where, message: str, hint: str | None = None) -> None:
+        """Note what a finished file must have; as `add`, but nothing in an unfinished one."""
+        if not self.unfinished:
+            self.add(where, message, hint)
 
 
 @dataclass(frozen=True, slots=True)

@@ -214,7 +214,7 @@ def _check_figures(line: Line, figures: tuple[Figure, ...], where: Where, proble
         count = sum(figure.who == name for figure in figures)
         if count == 0:
             hint = "Give it a figure, or say where it is with 'off: left', right, top or bottom."
-            problems.add(where, f"{name} speaks here and has no figure on this spread.", hint)
+            problems.lacks(where, f"{name} speaks here and has no figure on this spread.", hint)
         elif line.figure > count:
             figure_s = "one figure" if count == 1 else f"{count} figures"
             problems.add(where, f"'from: {line.figure}', but {name} has {figure_s} on this spread.")

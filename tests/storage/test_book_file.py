@@ -207,6 +207,8 @@ def test_a_speaker_without_a_figure_is_named_unless_off() -> None:
 
     (problem,) = problems(text)
     assert problem.startswith("b.yaml:36:9: wren speaks here and has no figure on this spread.")
+    (line, _) = book_of(text.encode(), "b.yaml", unfinished=True).book.spreads[-1].lines
+    assert line.says == "Hi"
 
 
 @pytest.mark.parametrize(
