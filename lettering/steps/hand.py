@@ -92,7 +92,8 @@ def _holdings(hand: Hand) -> Iterator[str]:
 
 
 def _wants(hand: Hand, book: Path) -> Iterator[str]:
-    lines = [shown(line.says) for spread in read_book(book, unfinished=True).book.spreads for line in spread.lines]
+    spreads = read_book(book, unfinished=True).book.spreads
+    lines = [shown(line.says) for spread in spreads for line in spread.lines]
     lacking = missing("".join(lines), hand)
     yield f"{book} needs, and the hand lacks: {' '.join(lacking)}" if lacking else f"{book} lacks nothing."
     if pairs := unlettered_pairs(lines, hand)[:PAIRS_TOLD]:
