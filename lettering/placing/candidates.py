@@ -134,16 +134,21 @@ def _grid_of(spread: SpreadToPlace, shape: Shape, step: float) -> Points:
 CLEAR_MM = 2.2
 """Bubbles tried flush with something stand this far from it: clear of a tangent."""
 
+DIGITS = 2
+"""Places tried are whole hundredths of a millimetre, as placements are kept: one that is clear stays so."""
+
 MOST_STOPS = 80
 """Most stops along one side, however large the page."""
 
 
 def _stops(first: float, last: float, low: float, high: float, step: float) -> NDArray[np.float64]:
     """Return coordinates of the origin from end to end of the safe area; its middle if it is too small."""
-    start, end = first - low, last - high
+    # Inward, so that none lies outside by the rounding; 1e-6 of slack for what is whole already.
+    start, end = (np.ceil((first - low) * 10**DIGITS - 1e-6), np.floor((last - high) * 10**DIGITS + 1e-6))
+    start, end = start / 10**DIGITS, end / 10**DIGITS
     if end <= start:
-        return np.array([(start + end) / 2])
-    return np.linspace(start, end, int(min(np.ceil((end - start) / step) + 1, MOST_STOPS)))
+        return np.array([(start + end) / 2]).round(DIGITS)
+    return np.linspace(start, end, int(min(np.ceil((end - start) / step) + 1, MOST_STOPS))).round(DIGITS)
 
 
 def _flush(
@@ -151,7 +156,7 @@ def _flush(
 ) -> NDArray[np.float64]:
     """Return coordinates where a body ends just before, or begins just after, each pair of sides."""
     stops = [at for a, b in sides for at in (a - CLEAR_MM - high, b + CLEAR_MM - low)]
-    return np.array(sorted({round(at, 3) for at in stops if least < at < most}))
+    return np.array(sorted({round(at, DIGITS) for at in stops if least < at < most}))
 
 
 def thinned(body: Points) -> Points:
@@ -164,4 +169,4 @@ def around(rect: Rect, step: float) -> Points:
     """Return points (n, 2) of a grid over `rect`, mm."""
     xs = np.arange(rect.x0, rect.x1 + step / 2, step)
     ys = np.arange(rect.y0, rect.y1 + step / 2, step)
-    return np.stack(np.meshgrid(xs, ys), axis=-1).reshape(-1, 2)
+    return np.stack(np.meshgrid(xs, ys), axis=-1).reshape(-1, 2).round(DIGITS)

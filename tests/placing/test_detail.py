@@ -22,6 +22,16 @@ def test_a_flat_wash_is_quiet_everywhere() -> None:
     assert found.max() == pytest.approx(0.0, abs=1e-9)
 
 
+def test_flat_art_beside_a_figure_has_a_map_of_numbers() -> None:
+    """Far from a figure's outline rounding may leave less than nothing: it counts as nothing."""
+    art = wash(1024, 2024)
+    art[560:920, 260:580] = 80
+    found = detail_of(art, 500.0, 250.0)
+
+    assert np.isfinite(found).all()
+    assert found[-1, -1] == 0.0
+
+
 def test_hatching_is_busy_where_it_is_and_quiet_elsewhere() -> None:
     """Black hatching on the left half is busy there; the right half stays quiet away from it."""
     art = wash()

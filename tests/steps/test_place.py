@@ -40,12 +40,15 @@ def test_a_placed_book_breaks_no_hard_rule_and_has_its_words(tmp_path: Path) -> 
 
 @pytest.mark.parametrize("seed", range(20))
 def test_random_books_break_no_rule_that_is_not_reported(tmp_path: Path, seed: int) -> None:
-    """On books with a planted clean layout every broken hard rule is a finding."""
+    """Books with a planted clean layout: every broken hard rule is a finding, also when read back from disk."""
     text = book_text(seed, lines=3 + seed % 4)
-    plain = layout(place_book(book_on_disk(tmp_path, text)))
+    book = book_on_disk(tmp_path, text)
+    plain = layout(place_book(book))
     reported = {finding["code"] for finding in plain["findings"] if finding["severity"] == "error"}
 
     assert violations(plain, yaml.safe_load(text)) == [] or reported & HARD_RULES
+    again = layout(book_as_placed(book))["findings"]
+    assert {f["code"] for f in again if f["severity"] == "error"} == reported
 
 
 def test_placing_again_changes_no_byte(tmp_path: Path) -> None:
