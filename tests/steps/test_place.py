@@ -40,7 +40,7 @@ def test_a_placed_book_breaks_no_hard_rule_and_has_its_words(tmp_path: Path) -> 
 
 @pytest.mark.parametrize("seed", range(20))
 def test_random_books_break_no_rule_that_is_not_reported(tmp_path: Path, seed: int) -> None:
-    """Books with a planted clean layout: every broken hard rule is a finding, also when read back from disk."""
+    """Books with a planted clean layout: every broken hard rule is a finding, and so when read back."""
     text = book_text(seed, lines=3 + seed % 4)
     book = book_on_disk(tmp_path, text)
     plain = layout(place_book(book))
