@@ -8,19 +8,24 @@ candidate is above the cost of a choice already found, that candidate can be str
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 Costs = NDArray[np.float64]
+Picks = tuple[int, ...]
+"""A choice: the index of one candidate for each line."""
 Pairs = Mapping[tuple[int, int], Costs]
 """By two lines, first < second: shape (candidates of the first, of the second); `NEVER` for never."""
+Messages = Mapping[tuple[int, int], Costs]
+"""By two lines, from and to: what the pair lends to each candidate of the second, shape (candidates,)."""
 
 NEVER = 1e7
 """What two candidates cost that exclude each other: more than any choice, yet it can be shared out."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, eq=False)
 class Problem:
     """Lines with candidates, what each costs alone, and what two of two lines cost together."""
 
@@ -28,81 +33,106 @@ class Problem:
     pairs: Pairs
 
     @property
-    def bound(self) -> float:
-        """No choice costs less than the sum of all least parts."""
-        return float(sum(own.min() for own in self.costs) + sum(table.min() for table in self.pairs.values()))
-
-    @property
     def size(self) -> int:
         """How many pairs of candidates there are, which is what work on the problem grows with."""
         return sum(table.size for table in self.pairs.values())
+
+    @cached_property
+    def beside(self) -> tuple[tuple[int, ...], ...]:
+        """For each line the lines that it has a table with, in order."""
+        found: list[list[int]] = [[] for _ in self.costs]
+        for i, j in self.pairs:
+            found[i].append(j)
+            found[j].append(i)
+        return tuple(tuple(sorted(others)) for others in found)
+
+    def table(self, i: int, j: int) -> Costs:
+        """Return the table of two lines with a row for each candidate of `i`."""
+        return self.pairs[i, j] if i < j else self.pairs[j, i].T
 
     def total(self, picks: Sequence[int]) -> float:
         """Return what a choice of one candidate a line costs."""
         alone = sum(float(own[pick]) for own, pick in zip(self.costs, picks, strict=True))
         return alone + sum(float(table[picks[i], picks[j]]) for (i, j), table in self.pairs.items())
 
-    def bounds(self) -> list[Costs]:
-        """Return for each candidate of each line what a choice that holds it costs at least."""
-        bound = self.bound
-        least = [bound - own.min() + own for own in self.costs]
-        for (i, j), table in self.pairs.items():
-            least[i] = least[i] + (table.min(axis=1) - table.min())
-            least[j] = least[j] + (table.min(axis=0) - table.min())
-        return least
-
     def only(self, kept: Sequence[NDArray[np.intp]]) -> "Problem":
         """Return the problem with only the kept candidates of each line."""
         return Problem(
             tuple(own[k] for own, k in zip(self.costs, kept, strict=True)),
-            {(i, j): table[np.ix_(kept[i], kept[j])] for (i, j), table in self.pairs.items()},
+            {(i, j): table[kept[i][:, None], kept[j]] for (i, j), table in self.pairs.items()},
         )
 
 
-def shared_out(problem: Problem, rounds: int) -> Problem:
-    """Return `problem` with its costs shared out better, by `rounds` sweeps there and back.
+@dataclass(frozen=True, slots=True, eq=False)
+class Shared:
+    """What a problem's costs are known to come to at least, by the way its pairs are shared out."""
 
-    Every choice costs what it did, and `bound` is never less than before.
+    messages: Messages
+    bound: float
+    """No choice costs less."""
+    lows: tuple[Costs, ...]
+    """For each candidate of each line: no choice that holds it costs less."""
+
+    def only(self, kept: Sequence[NDArray[np.intp]]) -> "Shared":
+        """Return what is known of the kept candidates of each line."""
+        messages = {(i, j): message[kept[j]] for (i, j), message in self.messages.items()}
+        return Shared(messages, self.bound, tuple(own[k] for own, k in zip(self.lows, kept, strict=True)))
+
+
+def unshared(problem: Problem) -> Shared:
+    """Return what is known before anything is shared out: nothing."""
+    messages = {}
+    for i, j in problem.pairs:
+        messages[i, j], messages[j, i] = np.zeros(len(problem.costs[j])), np.zeros(len(problem.costs[i]))
+    return Shared(messages, -np.inf, tuple(np.full(len(own), -np.inf) for own in problem.costs))
+
+
+def shared_out(problem: Problem, shared: Shared, rounds: int = 1) -> Shared:
+    """Return the costs of `problem` shared out better, by `rounds` sweeps there and back.
+
+    The bound of sweeps without end never falls, and often rises to the least cost of a choice.
     """
-    costs = [own.copy() for own in problem.costs]
-    pairs = {pair: table.copy() for pair, table in problem.pairs.items()}
-    beside: dict[int, list[int]] = {i: [] for i in range(len(costs))}
-    for i, j in sorted(pairs):
-        beside[i].append(j)
-        beside[j].append(i)
+    messages = dict(shared.messages)
+    count = len(problem.costs)
+    rest, more = list(problem.costs), [np.zeros(len(own)) for own in problem.costs]
     for _ in range(rounds):
-        for i in range(len(costs)):
-            _pass(i, [j for j in beside[i] if j > i], beside[i], costs, pairs)
-        for i in reversed(range(len(costs))):
-            _pass(i, [j for j in beside[i] if j < i], beside[i], costs, pairs)
-    return Problem(tuple(costs), pairs)
+        for i in range(count):
+            _hand_on(problem, i, [j for j in problem.beside[i] if j > i], messages)
+        for i in reversed(range(count)):
+            rest[i], more[i] = _hand_on(problem, i, [j for j in problem.beside[i] if j < i], messages)
+    bound = float(sum(own.min() for own in rest))
+    lows = tuple(own - own.min() + extra + bound for own, extra in zip(rest, more, strict=True))
+    return Shared(messages, bound, lows)
 
 
-def _pass(
-    i: int,
-    onward: Sequence[int],
-    beside: Sequence[int],
-    costs: list[Costs],
-    pairs: dict[tuple[int, int], Costs],
-) -> None:
-    """Gather what line `i` costs from its pairs, then hand equal shares to the lines that come next."""
+def _hand_on(
+    problem: Problem, i: int, onward: Sequence[int], messages: dict[tuple[int, int], Costs]
+) -> tuple[Costs, Costs]:
+    """Hand equal shares of what line `i` costs to the lines that come next.
+
+    Return what it keeps, and what its candidates cost more in the pairs that it handed its shares to.
+    """
+    beside = problem.beside[i]
+    whole = problem.costs[i].copy()
     for j in beside:
-        table = _rows(i, j, pairs)
-        least = table.min(axis=1)
-        table -= least[:, None]
-        costs[i] += least
-    if not onward:
-        return
-    share = costs[i] / max(len(onward), len(beside) - len(onward))
+        whole += messages[j, i]
+    share = whole / max(len(onward), len(beside) - len(onward), 1)
+    more = np.zeros(len(whole))
     for j in onward:
-        table = _rows(i, j, pairs)
-        table += share[:, None]
-        costs[i] -= share
+        table = problem.table(i, j) + (share - messages[j, i])[:, None]
         least = table.min(axis=0)
+        messages[i, j] = least
         table -= least
-        costs[j] += least
+        more += table.min(axis=1)
+    return whole - share * len(onward), more
 
 
-def _rows(i: int, j: int, pairs: dict[tuple[int, int], Costs]) -> Costs:
-    """Return the table of two lines with a row for each candidate of `i`; a view, to be changed in place."""
-    return pairs[i, j] if i < j else pairs[j, i].T
+def rounded_off(problem: Problem, shared: Shared) -> Picks:
+    """Return a choice made line by line, each with a view of what the lines to come will cost."""
+    picks: list[int] = []
+    for i, own in enumerate(problem.costs):
+        seen = own.copy()
+        for j in problem.beside[i]:
+            seen += problem.table(j, i)[picks[j]] if j < i else shared.messages[j, i]
+        picks.append(int(seen.argmin()))
+    return tuple(picks)

@@ -1,9 +1,9 @@
 """The choice of one candidate for each line: least total cost, with a proven lower bound.
 
 The problem is general: every line has candidates with a cost each, every two lines may have a table of what
-two candidates cost together (infinite: never together). Three steps, each exact: a quick descent finds a
-good choice; candidates that cannot be in a better one are struck out; what is left, if anything, goes to a
-constraint solver.
+two candidates cost together (infinite: never together). Each step is exact: a quick descent finds a good
+choice; candidates that cannot be in a better one are struck out; what is left is halved place by place where
+places are known, and goes to a constraint solver where it is small.
 """
 
 from collections.abc import Sequence
@@ -12,7 +12,20 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from lettering.placing.bound import NEVER, Costs, Pairs, Problem, shared_out
+from lettering.geometry.contour import Points
+from lettering.placing.bound import (
+    NEVER,
+    Costs,
+    Pairs,
+    Picks,
+    Problem,
+    Shared,
+    rounded_off,
+    shared_out,
+    unshared,
+)
+from lettering.placing.descent import descended, greedy
+from lettering.placing.halving import halved
 from lettering.placing.search import searched
 from lettering.placing.solver import solved
 
@@ -20,23 +33,29 @@ STEP = 1e-3
 """Costs count in steps this large, so that totals compare exactly."""
 
 EFFORT = 0.5
-"""Most work the solver may do, in its own deterministic seconds: the same on every machine."""
+"""Most work a choice may take, about in seconds on a slow computer; it counts work, not the clock."""
 
-ROUNDS = 12
+A_SECOND = 60e6
+"""Pairs of candidates that are looked at in about a second."""
+
+ROUNDS = 6
 """Sweeps of sharing out between two strikes."""
 
-STRIKES = 8
-"""Most times that candidates are struck out before the rest goes to the solver."""
+STRIKES = 4
+"""Most times that candidates are struck out from the whole before its parts are looked at."""
 
 SOLVABLE = 20_000
 """Most pairs of candidates given to the solver: it takes long to build more, and cannot decide them."""
+
+LARGE = 100_000
+"""Pairs of candidates beyond which a search for a good choice is worth its time."""
 
 
 @dataclass(frozen=True, slots=True)
 class Choice:
     """One candidate for each line."""
 
-    picks: tuple[int, ...]
+    picks: Picks
     score: float
     """Total cost."""
     bound: float
@@ -50,12 +69,15 @@ class Choice:
         return self.score < self.bound + STEP / 2
 
 
-def choose(costs: Sequence[Costs], pairs: Pairs, *, effort: float = EFFORT) -> Choice | None:
+def choose(
+    costs: Sequence[Costs], pairs: Pairs, places: Sequence[Points] | None = None, *, effort: float = EFFORT
+) -> Choice | None:
     """Return the cheapest choice found, with the fewest clashes; none when a line has no candidate.
 
     `costs` holds one array of shape (candidates,) a line, finite; a pair's infinite cost forbids it, and
-    counts `NEVER` in a choice that clashes. Costs are rounded to thousandths; `effort` limits the solver's
-    work. Equal input gives an equal choice.
+    counts `NEVER` in a choice that clashes. Costs are rounded to thousandths. `places` tells where candidates
+    lie, (candidates, 2) a line: with it far more is proven. `effort` limits the work. Equal input gives an
+    equal choice.
     """
     if any(len(own) == 0 for own in costs):
         return None
@@ -64,12 +86,16 @@ def choose(costs: Sequence[Costs], pairs: Pairs, *, effort: float = EFFORT) -> C
     best, kept, shared = _narrowed(problem)
     if any(len(own) == 0 for own in kept):
         return _as_choice(problem, best, problem.total(best))
-    left = problem.only(kept)
-    if left.size > SOLVABLE:
-        return _as_choice(problem, best, shared.bound)
-    picks, bound = solved(left, shared.bound, effort)
-    if picks is not None:
-        best = min(best, _back(picks, kept), key=problem.total)
+    left, bound = problem.only(kept), shared.bound
+    if places is not None:
+        where = [own[k] for own, k in zip(places, kept, strict=True)]
+        start = _within(best, kept)
+        found, bound = halved(left, where, start, shared, effort * A_SECOND, STEP / 2)
+        best = min(best, _back(found, kept), key=problem.total)
+    if bound < problem.total(best) - STEP / 2 and left.size <= SOLVABLE:
+        picks, bound = solved(left, bound, effort)
+        if picks is not None:
+            best = min(best, _back(picks, kept), key=problem.total)
     return _as_choice(problem, best, bound)
 
 
@@ -77,7 +103,7 @@ def _rounded(cost: Costs) -> Costs:
     return np.rint(np.asarray(cost, dtype=np.float64) / STEP) * STEP
 
 
-def _as_choice(problem: Problem, picks: tuple[int, ...], bound: float) -> Choice:
+def _as_choice(problem: Problem, picks: Picks, bound: float) -> Choice:
     """Return the choice; no total lies strictly between two steps, so the bound rises to one."""
     score = problem.total(picks)
     clashes = sum(bool(table[picks[i], picks[j]] >= NEVER) for (i, j), table in problem.pairs.items())
@@ -85,57 +111,33 @@ def _as_choice(problem: Problem, picks: tuple[int, ...], bound: float) -> Choice
     return Choice(picks, score, min(score, risen), clashes)
 
 
-def _descended(problem: Problem) -> tuple[int, ...]:
-    """Return the best of a few greedy choices, each bettered line by line."""
-    beside: list[dict[int, Costs]] = [{} for _ in problem.costs]
-    for (i, j), table in problem.pairs.items():
-        beside[i][j], beside[j][i] = table, table.T
-    there = list(range(len(beside)))
-    orders = [there, there[::-1], sorted(there, key=lambda i: (len(problem.costs[i]), i))]
-    return min((_greedy(problem, beside, order) for order in orders), key=problem.total)
+def _narrowed(problem: Problem) -> tuple[Picks, list[NDArray[np.intp]], Shared]:
+    """Return the best choice found, the candidates that may be in one as good, and what is known of those.
 
-
-def _greedy(problem: Problem, beside: Sequence[dict[int, Costs]], order: Sequence[int]) -> tuple[int, ...]:
-    picks: dict[int, int] = {}
-    for sweep in range(12):
-        before = dict(picks)
-        for i in order:
-            seen = problem.costs[i].copy()
-            for j, table in beside[i].items():
-                if j in picks:
-                    seen += table[:, picks[j]]
-                elif not sweep:
-                    seen += table.min(axis=1)
-            picks[i] = int(np.argmin(seen))
-        if picks == before:
-            break
-    return tuple(picks[i] for i in range(len(beside)))
-
-
-def _narrowed(problem: Problem) -> tuple[tuple[int, ...], list[NDArray[np.intp]], Problem]:
-    """Return the best choice found, the candidates that may be in a better one, and their problem shared out.
-
-    Shared out, a problem is easy to descend: the better the bound, the better the choice found, and the
-    more can be struck out.
+    The better the bound, the better the choice found, and the more can be struck out.
     """
     kept = [np.arange(len(own)) for own in problem.costs]
-    shared, best = problem, _descended(problem)
+    best, left, shared = greedy(problem), problem, unshared(problem)
     for strike in range(STRIKES):
-        shared = shared_out(shared, 1 if strike == 0 else ROUNDS)
-        best = min(best, _back(_descended(shared), kept), key=problem.total)
-        if strike == 1 and shared.size > SOLVABLE:
+        shared = shared_out(left, shared, 1 if strike == 0 else ROUNDS)
+        found = descended(left, rounded_off(left, shared))
+        best = min(best, _back(found, kept), key=problem.total)
+        if strike == 1 and left.size > LARGE:
             best = searched(problem, best)
-        stays = [np.flatnonzero(bound <= problem.total(best) - STEP / 2) for bound in shared.bounds()]
+        stays = [np.flatnonzero(lows <= problem.total(best) + STEP / 2) for lows in shared.lows]
         before = sum(map(len, kept))
         kept = [own[s] for own, s in zip(kept, stays, strict=True)]
-        if any(len(own) == 0 for own in kept):
-            break
-        shared = shared.only(stays)
-        if strike > 0 and sum(map(len, kept)) > 0.97 * before:
+        left, shared = left.only(stays), shared.only(stays)
+        if strike > 0 and sum(map(len, kept)) > 0.9 * before:
             break
     return best, kept, shared
 
 
-def _back(picks: Sequence[int], kept: Sequence[NDArray[np.intp]]) -> tuple[int, ...]:
+def _back(picks: Sequence[int], kept: Sequence[NDArray[np.intp]]) -> Picks:
     """Return picks among the kept candidates as picks among all."""
     return tuple(int(own[pick]) for own, pick in zip(kept, picks, strict=True))
+
+
+def _within(picks: Sequence[int], kept: Sequence[NDArray[np.intp]]) -> Picks:
+    """Return picks among all as picks among the kept candidates, which hold them."""
+    return tuple(int(np.searchsorted(own, pick)) for own, pick in zip(kept, picks, strict=True))

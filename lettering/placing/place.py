@@ -171,7 +171,8 @@ def _choose(
 ) -> Choice | None:
     if any(len(found) == 0 for found in look.found):
         return None
-    return choose(look.cost, _pairs(spread, look.found, weights, lenient), effort=effort)
+    pairs = _pairs(spread, look.found, weights, lenient)
+    return choose(look.cost, pairs, [found.middle for found in look.found], effort=effort)
 
 
 def _pairs(spread: SpreadToPlace, found: Sequence[Candidates], weights: Weights, lenient: bool) -> Pairs:

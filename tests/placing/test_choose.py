@@ -8,8 +8,9 @@ import pytest
 from numpy.typing import NDArray
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from lettering.placing.bound import Problem, shared_out
+from lettering.placing.bound import Problem, shared_out, unshared
 from lettering.placing.choose import choose
+from lettering.placing.halving import halved
 from lettering.placing.search import searched
 from lettering.placing.solver import solved
 
@@ -109,16 +110,42 @@ def test_the_solver_alone_agrees(seed: int) -> None:
 
 
 @pytest.mark.parametrize("seed", range(6))
-def test_sharing_out_changes_no_choice(seed: int) -> None:
-    """Costs shared out between lines leave every total as it was, and the bound only rises."""
+def test_bounds_hold_for_every_choice(seed: int) -> None:
+    """No choice costs less than the bound, nor than the bound of any candidate in it."""
     costs, pairs = random_problem(300 + seed, 4, 6)
     problem = Problem(tuple(costs), {pair: np.minimum(table, 1e3) for pair, table in pairs.items()})
-    shared = shared_out(problem, 5)
+    shared, before = unshared(problem), -np.inf
+    for _ in range(6):
+        shared = shared_out(problem, shared)
+        assert shared.bound >= before - 1e-9
+        before = shared.bound
+        for picks in itertools.product(*(range(len(own)) for own in costs)):
+            lows = [own[pick] for own, pick in zip(shared.lows, picks, strict=True)]
+            assert max(shared.bound, *lows) <= problem.total(picks) + 1e-6
 
-    assert shared.bound >= problem.bound - 1e-9
-    for picks in itertools.product(*(range(len(own)) for own in costs)):
-        assert shared.total(picks) == pytest.approx(problem.total(picks), abs=1e-6)
-        assert shared.bound <= problem.total(picks) + 1e-6
+
+@pytest.mark.parametrize("seed", range(20))
+def test_halving_finds_the_best_and_proves_it(seed: int) -> None:
+    """Whatever places candidates are said to lie in, halving ends with the cheapest choice as its bound."""
+    costs, pairs = random_problem(600 + seed, 4, 9)
+    random = np.random.default_rng(seed)
+    places = [random.integers(0, 4, (len(own), 2)).astype(float) for own in costs]
+    problem = Problem(tuple(costs), {pair: np.minimum(table, 1e3) for pair, table in pairs.items()})
+    every = itertools.product(*(range(len(own)) for own in costs))
+    picks, bound = halved(problem, places, (0,) * 4, shared_out(problem, unshared(problem)), 1e9, 1e-6)
+
+    assert bound == problem.total(picks) == pytest.approx(min(map(problem.total, every)), abs=1e-6)
+
+
+def test_halving_that_runs_out_of_work_is_honest() -> None:
+    """Stopped at once, halving gives back what it was given with the bound that was known."""
+    costs, pairs = random_problem(7, 4, 9)
+    problem = Problem(tuple(costs), {pair: np.minimum(table, 1e3) for pair, table in pairs.items()})
+    start = shared_out(problem, unshared(problem))
+    picks, bound = halved(problem, [np.zeros((len(own), 2)) for own in costs], (0,) * 4, start, 0.0, 1e-6)
+
+    assert picks == (0,) * 4
+    assert bound == start.bound
 
 
 @pytest.mark.parametrize("seed", range(4))
