@@ -3,6 +3,7 @@
 import csv
 import hashlib
 import json
+import re
 import subprocess
 from pathlib import Path
 
@@ -203,3 +204,10 @@ def test_titles_carry_the_words(book: Path, tmp_path: Path) -> None:
 
     for line in layout(book_as_placed(book))["spreads"][0]["lines"]:
         assert f"<title>{shown(line['says'])}</title>" in text
+
+
+def test_the_documents_tell_of_every_format() -> None:
+    """Each format has its row in docs/hand-off.md, and no row is of a format that there is not."""
+    text = (Path(__file__).parents[2] / "docs" / "hand-off.md").read_text("utf-8")
+
+    assert set(re.findall(r"^\| `(\w+)` \|", text, re.MULTILINE)) == set(FORMATS)
