@@ -54,17 +54,20 @@ class _Sums:
         return cls(np.concatenate([np.zeros((1, 4)), np.cumsum(columns, axis=0)]))
 
 
-def divided(edge: Edge, corners: Corners, *, gap: float, kappa: float, price: float = PRICE) -> Division:
+def divided(edge: Edge, corners: Corners, *, kappa: float, price: float = PRICE) -> Division:
     """Return the best division of `edge` into cubics.
 
-    `kappa` is the standard deviation, px, that noise gives the mean offset of one px of edge;
-    `gap` px on each side of a corner are not believed.
+    `kappa` is the standard deviation, px, that noise gives the mean offset of one px of edge.
     """
-    weights = believed(edge, corners, gap)
+    weights = believed(edge, corners)
     sums = _Sums.of(edge.points, weights)
     if len(corners.index):
         ends = np.concatenate([corners.index, corners.index[:1] + len(edge.points)])
-        stretches = [_stretch(edge, sums, corners, span, gap, kappa, price) for span in pairwise(ends)]
+        gaps = np.concatenate([corners.gaps, corners.gaps[:1]])
+        stretches = [
+            _stretch(edge, sums, corners, span, clear, kappa, price)
+            for span, clear in zip(pairwise(ends), pairwise(gaps), strict=True)
+        ]
         starts = np.concatenate([starts for starts, _ in stretches])
         corner = np.isin(starts, corners.index)
     else:
@@ -75,11 +78,12 @@ def divided(edge: Edge, corners: Corners, *, gap: float, kappa: float, price: fl
     return Division((starts % len(edge.points))[order], corner[order], pieces[order])
 
 
-def believed(edge: Edge, corners: Corners, gap: float) -> NDArray[np.float64]:
-    """Return weights, shape (n,): 0 within `gap` px of a corner, 1 elsewhere."""
+def believed(edge: Edge, corners: Corners) -> NDArray[np.float64]:
+    """Return weights, shape (n,): 0 where blur has rounded a corner, 1 elsewhere."""
     weights = np.ones(len(edge.points))
-    reach = np.arange(-round(gap / edge.step), round(gap / edge.step) + 1)
-    weights[(corners.index[:, None] + reach) % len(weights)] = 0
+    for index, gap in zip(corners.index, corners.gaps, strict=True):
+        reach = round(gap / edge.step)
+        weights[np.arange(index - reach, index + reach + 1) % len(weights)] = 0
     return weights
 
 
@@ -87,11 +91,11 @@ def _round(
     edge: Edge, sums: _Sums, kappa: float, price: float
 ) -> tuple[NDArray[np.intp], NDArray[np.float64]]:
     """Divide an edge without corners: once from anywhere, then from a division found by that."""
-    none = Corners(np.zeros(0, dtype=np.intp), np.zeros((0, 2)))
+    none = Corners.none()
     n = len(edge.points)
-    starts, _ = _stretch(edge, sums, none, (0, n), 0.0, kappa, price, FEW_CANDIDATES)
+    starts, _ = _stretch(edge, sums, none, (0, n), (0.0, 0.0), kappa, price, FEW_CANDIDATES)
     anchor = int(starts[len(starts) // 2])
-    return _stretch(edge, sums, none, (anchor, anchor + n), 0.0, kappa, price)
+    return _stretch(edge, sums, none, (anchor, anchor + n), (0.0, 0.0), kappa, price)
 
 
 def _stretch(
@@ -99,13 +103,13 @@ def _stretch(
     sums: _Sums,
     corners: Corners,
     span: tuple[int, int],
-    gap: float,
+    gaps: tuple[float, float],
     kappa: float,
     price: float,
     most: int = MOST_CANDIDATES,
 ) -> tuple[NDArray[np.intp], NDArray[np.float64]]:
     """Divide the edge between two of its points; return the starts and the pieces."""
-    places = _candidates(edge, span, gap, most)
+    places = _candidates(edge, span, gaps, most)
     points = _candidate_points(edge, corners, places)
     closed = span[1] - span[0] == len(edge.points)
     path, pieces = cheapest_way(
@@ -120,14 +124,14 @@ def _stretch(
     return places[path], pieces
 
 
-def _candidates(edge: Edge, span: tuple[int, int], gap: float, most: int) -> NDArray[np.intp]:
+def _candidates(edge: Edge, span: tuple[int, int], gaps: tuple[float, float], most: int) -> NDArray[np.intp]:
     """Return the indices at which the stretch may be divided, its ends included."""
     first, last = span
-    clear = round((gap + 1.0) / edge.step) if gap else 0
-    count = int((last - first - 2 * clear) * edge.step / CANDIDATE_STEP)
+    clear, room = (round((gap + 1.0) / edge.step) if gap else 0 for gap in gaps)
+    count = int((last - first - clear - room) * edge.step / CANDIDATE_STEP)
     if count < 1:
         return np.array([first, (first + last) // 2, last])
-    inner = np.linspace(first + clear, last - clear, min(count, most) + 1)
+    inner = np.linspace(first + clear, last - room, min(count, most) + 1)
     return np.unique(np.concatenate([[first], np.rint(inner).astype(int), [last]]))
 
 

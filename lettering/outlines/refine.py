@@ -11,11 +11,14 @@ from lettering.outlines.equations import normal_equations
 from lettering.outlines.light import Kernel, Walk
 from lettering.outlines.nodes import Nodes
 
-STEPS = 6
-"""Most Gauss-Newton steps: most letters are still after four, far starts take more."""
+STEPS = 8
+"""Most steps that are tried: most letters are still after five, far starts take more."""
 
-STILL = 0.004
-"""No more steps when no node moves farther than this, px."""
+STILL = 0.3
+"""No more steps when one gains less than this, in units of the noise (chi squared): no eye could tell."""
+
+CAUTION = 1.0
+"""How short the first step is held, as a multiple of the ties: eased where steps help, else tightened."""
 
 _Numbers = NDArray[np.float64]
 
@@ -58,18 +61,22 @@ def refined(
 ) -> Sight:
     """Return the outline that explains `scan` best, shape (h, w) of coverage with `noise` in it.
 
-    `noise` is the standard deviation a pixel would have if its noise were white. Gauss-Newton with
-    weak ties to the start; blur, ink and paper are fitted between the steps.
+    `noise` is the standard deviation a pixel would have if its noise were white. Levenberg and
+    Marquardt's steps with weak ties to the start; blur, ink and paper are fitted between them.
     """
     ties = nodes.usual**-2
-    gone = np.zeros(nodes.unknowns)
+    gone, caution, equations = np.zeros(nodes.unknowns), CAUTION, None
     sight = adjusted(seen(nodes, scan, blur=blur), scan)
     for _ in range(steps):
-        step = _step(sight, noise, ties, gone)
-        sight, share = _taken(sight, scan, step, noise)
-        gone = gone + share * step
-        sight = adjusted(sight, scan)
-        if share == 0 or np.abs(step[: 2 * len(nodes)]).max() < STILL:
+        equations = equations or _equations(sight, noise)
+        step = _solved(equations, ties, gone, caution)
+        after = seen(sight.nodes.moved(step), scan, blur=sight.blur, ink=sight.ink, paper=sight.paper)
+        gain = (sight.misfit - after.misfit) / noise**2 + ties @ (gone**2 - (gone + step) ** 2)
+        if gain < 0:
+            caution *= 8
+            continue
+        sight, gone, caution, equations = adjusted(after, scan), gone + step, caution / 4, None
+        if gain < STILL:
             break
     return sight
 
@@ -109,24 +116,15 @@ def _asked(
                     known[i, j] += gains[i] * gains[j]
 
 
-def _step(
-    sight: Sight, noise: float, ties: NDArray[np.float64], gone: NDArray[np.float64]
-) -> NDArray[np.float64]:
-    """Return the Gauss-Newton step of all unknowns."""
+def _equations(sight: Sight, noise: float) -> tuple[_Numbers, _Numbers]:
+    """Return the matrix and the right side of the scan's own wishes, in units of the noise."""
     felt = sight.kernel.felt(sight.miss)
     known, pull = normal_equations(sight.nodes, sight.kernel.walk, felt, sight.blur)
     clear = (sight.ink - sight.paper) / noise
-    pull = pull * (clear / noise) - ties * gone
-    return np.asarray(np.linalg.solve(known * clear**2 + np.diag(ties), pull))
+    return known * clear**2, pull * (clear / noise)
 
 
-def _taken(
-    sight: Sight, scan: NDArray[np.float64], step: NDArray[np.float64], noise: float
-) -> tuple[Sight, float]:
-    """Return the sight after as much of `step` as makes it no worse, and that share."""
-    for share in (1.0, 0.3):
-        moved = sight.nodes.moved(share * step)
-        after = seen(moved, scan, blur=sight.blur, ink=sight.ink, paper=sight.paper)
-        if after.misfit <= sight.misfit + noise**2:
-            return after, share
-    return sight, 0.0
+def _solved(equations: tuple[_Numbers, _Numbers], ties: _Numbers, gone: _Numbers, caution: float) -> _Numbers:
+    """Return the step of all unknowns that scan, ties and `caution` agree on."""
+    known, pull = equations
+    return np.asarray(np.linalg.solve(known + np.diag(ties * (1 + caution)), pull - ties * gone))

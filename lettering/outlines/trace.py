@@ -47,8 +47,7 @@ def trace(
     price = PRICE * (1 + 9 * clean)
     corners = [corners_of(edge, gap) for edge in edges]
     divisions = [
-        divided(edge, found, gap=gap, kappa=kappa, price=price)
-        for edge, found in zip(edges, corners, strict=True)
+        divided(edge, found, kappa=kappa, price=price) for edge, found in zip(edges, corners, strict=True)
     ]
     nodes = Nodes.of(divisions)
     white = max(noise, 0.002) * math.sqrt(grain)
