@@ -49,7 +49,7 @@ ONE_ROOM = {
     "svgwrite": ("export",),
     "cairosvg": ("export",),
     "uniseg": ("setting",),
-    "numba": ("capture", "outlines"),
+    "numba": ("geometry", "capture", "outlines"),
     "zxingcpp": ("capture",),
     "docx": ("storage",),
     "pikepdf": ("export",),

@@ -5,8 +5,8 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from lettering.geometry.compiled import compiled
 from lettering.geometry.contour import Points
-from lettering.outlines.compiled import compiled
 from lettering.outlines.light import Walk
 from lettering.outlines.nodes import Nodes
 

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from lettering.geometry.compiled import compiled
 from lettering.geometry.contour import Points
-from lettering.outlines.compiled import compiled
 from lettering.outlines.nodes import Nodes
 
 SPACING = 0.8

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from lettering.outlines.compiled import compiled
+from lettering.geometry.compiled import compiled
 from lettering.outlines.equations import normal_equations
 from lettering.outlines.light import Kernel, Walk
 from lettering.outlines.nodes import Nodes

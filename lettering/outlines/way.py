@@ -5,8 +5,8 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from lettering.geometry.compiled import compiled
 from lettering.geometry.contour import Points
-from lettering.outlines.compiled import compiled
 
 BLOCKS = 14
 """Number of blocks a candidate piece is averaged into before it is fitted."""
