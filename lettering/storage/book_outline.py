@@ -86,7 +86,7 @@ def outline(text: str, file: str) -> BookOutline:
     if not isinstance(spreads, yaml.SequenceNode) or spreads.flow_style:
         hint = "Write 'spreads:' and below it a row '- pages: 4-5' for each."
         raise BookError([LetteringError("no list of spreads is in this book file.", file, hint)])
-    rows = _Rows(text)
+    rows = Rows(text)
     people = cast.value if isinstance(cast, yaml.MappingNode) else []
     in_rows = bool(people) and not cast.flow_style
     return BookOutline(
@@ -107,7 +107,7 @@ def _fields(node: Any) -> dict[str, Any]:
     return {key.value: value for key, value in node.value}
 
 
-class _Rows:
+class Rows:
     """The rows of a text, by character."""
 
     def __init__(self, text: str) -> None:
@@ -143,7 +143,7 @@ class _Rows:
 _PAGES = re.compile(r"\s*(\d{1,4})(?:\s*[-–]\s*(\d{1,4}))?\s*")
 
 
-def _spread(node: Any, rows: _Rows, file: str) -> SpreadOutline:
+def _spread(node: Any, rows: Rows, file: str) -> SpreadOutline:
     fields = _fields(node)
     pages = fields.get("pages")
     match = _PAGES.fullmatch(pages.value) if isinstance(pages, yaml.ScalarNode) else None
@@ -178,7 +178,7 @@ def _spread(node: Any, rows: _Rows, file: str) -> SpreadOutline:
     )
 
 
-def _lines(node: Any, rows: _Rows, least: int) -> tuple[LineOutline, ...]:
+def _lines(node: Any, rows: Rows, least: int) -> tuple[LineOutline, ...]:
     """Return the lines; comments above `least` belong to none of them."""
     found: list[LineOutline] = []
     for item in node.value:
@@ -189,7 +189,7 @@ def _lines(node: Any, rows: _Rows, least: int) -> tuple[LineOutline, ...]:
     return tuple(found)
 
 
-def _line(item: Any, rows: _Rows, least: int) -> LineOutline | None:
+def _line(item: Any, rows: Rows, least: int) -> LineOutline | None:
     if not isinstance(item, yaml.MappingNode) or len(item.value) != 1:
         return None
     ((key, value),) = item.value
