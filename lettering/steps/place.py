@@ -79,7 +79,7 @@ def read_matter(path: Path) -> Matter:
             match(spread.lines, was.lines if was else ())
             for spread, was in zip(book.spreads, before, strict=True)
         ),
-        detail=tuple(_detail(book, spread, path.parent) for spread in book.spreads),
+        detail=tuple(art_detail(book, spread, path.parent) for spread in book.spreads),
     )
 
 
@@ -198,7 +198,7 @@ def _missing(read: ReadBook, hand: Hand) -> Iterator[LetteringError]:
                 )
 
 
-def _detail(book: Book, spread: Spread, base: Path) -> NDArray[np.float64] | None:
+def art_detail(book: Book, spread: Spread, base: Path) -> NDArray[np.float64] | None:
     """Return how busy the art of a spread is inside its trim; none without art."""
     if spread.art is None:
         return None
