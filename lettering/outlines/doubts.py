@@ -8,8 +8,11 @@ from numpy.typing import NDArray
 from lettering.outlines.nodes import Nodes
 from lettering.outlines.refine import Sight, refined
 
-BENT = 0.4
+BENT = 0.22
 """A corner is doubted when its arms bend by more than this share of its turn: a round pen's end does."""
+
+MILD = math.radians(40.0)
+"""A corner that turns less than this is doubted too: a bend of a few px turns as suddenly under blur."""
 
 ARM = 2.0
 """Length of arm on each side that is looked at for bending, px: as far as blur hides a corner's shape."""
@@ -20,41 +23,39 @@ FAINT = math.radians(18.0)
 REACH = 3.0
 """Distance from a corner within which the scan speaks of it, px."""
 
-WORTH = 4.0
+WORTH = 4.5
 """A corner is kept when without it the misfit near it grows by this, in units of the noise (chi squared)."""
 
 ROUNDS = 2
 """Times the corners are questioned: where one goes its neighbours may become doubtful."""
 
 
-def without_doubtful(sight: Sight, start: Nodes, scan: NDArray[np.float64], *, noise: float) -> Sight:
-    """Return the outline with its doubtful corners made smooth, where the scan is explained as well so.
-
-    `start` are the nodes before they were refined.
-    """
+def without_doubtful(sight: Sight, scan: NDArray[np.float64], *, noise: float) -> Sight:
+    """Return the outline with its doubtful corners made smooth, where the scan is explained as well so."""
     for _ in range(ROUNDS):
         doubted = doubtful(sight.nodes)
         if not doubted.any():
             break
-        bare = refined(start.smoothed(doubted), scan, noise=noise, blur=sight.blur)
+        bare = refined(sight.nodes.smoothed(doubted), scan, noise=noise, blur=sight.blur)
         before, after = (_misfits(sight.nodes, s, noise) for s in (sight, bare))
         faint = np.abs(sight.nodes.turns) < FAINT
         gone = doubted & (faint | (after - before < WORTH))
         if not gone.any():
             break
-        start = start.smoothed(gone)
-        all_gone = bool((gone == doubted).all())
-        sight = bare if all_gone else refined(start, scan, noise=noise, blur=sight.blur)
+        if (gone == doubted).all():
+            sight = bare
+        else:
+            sight = refined(sight.nodes.smoothed(gone), scan, noise=noise, blur=sight.blur)
     return sight
 
 
 def doubtful(nodes: Nodes) -> NDArray[np.bool_]:
-    """Return which corners, shape (n,), are faint or turn in their arms as well as in their point."""
+    """Return which corners, shape (n,), are mild or turn in their arms as well as in their point."""
     pieces, before = nodes.pieces, np.empty_like(nodes.after)
     before[nodes.after] = np.arange(len(nodes))
     bend = _bends(pieces) - _bends(pieces[before, ::-1])
     turns = np.abs(nodes.turns)
-    return np.asarray(nodes.corner & ((turns < FAINT) | (np.abs(bend) > BENT * turns)))
+    return np.asarray(nodes.corner & ((turns < MILD) | (np.abs(bend) > BENT * turns)))
 
 
 def _bends(pieces: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -52,5 +52,5 @@ def trace(
     nodes = Nodes.of(divisions)
     white = max(noise, 0.002) * math.sqrt(grain)
     sight = refined(nodes, ink, noise=white, blur=BLUR)
-    sight = without_doubtful(sight, nodes, ink, noise=white)
+    sight = without_doubtful(sight, ink, noise=white)
     return tuple(contour.moved(Vector(-PAPER, -PAPER)) for contour in sight.nodes.contours())
