@@ -16,9 +16,11 @@ import time
 
 import numpy as np
 
+from lettering.geometry.contour import Points
 from lettering.placing.bound import NEVER, Problem
 from lettering.placing.choose import choose
-from lettering.placing.place import MOST, STEP_MM, _look, _pairs
+from lettering.placing.look import MOST, STEP_MM, look_at
+from lettering.placing.pairs import pairs_of
 from lettering.placing.weights import HOUSE
 from tests.placing.spreads import random_spread
 
@@ -28,13 +30,14 @@ COOLING = 0.9
 STAGES = 60
 
 
-def problem_of(seed: int, lines: int) -> Problem:
-    """Return the candidates of one random spread and all that they cost."""
+def problem_of(seed: int, lines: int) -> tuple[Problem, list[Points]]:
+    """Return the candidates of one random spread with all that they cost, and where they lie."""
     _, spread = random_spread(seed, lines)
-    look = _look(spread, HOUSE, STEP_MM, MOST)
-    pairs = _pairs(spread, look.found, HOUSE, False)
+    look = look_at(spread, HOUSE, STEP_MM, MOST)
+    pairs = pairs_of(spread, look.found, HOUSE, False)
     # Totals are kept by adding changes, which single precision would let drift.
-    return Problem(look.cost, {pair: np.minimum(table, NEVER).astype(float) for pair, table in pairs.items()})
+    tables = {pair: np.minimum(table, NEVER).astype(float) for pair, table in pairs.items()}
+    return Problem(look.cost, tables), [found.middle for found in look.found]
 
 
 def annealed(problem: Problem, seconds: float, seed: int) -> float:
@@ -74,9 +77,9 @@ def main() -> None:
     for lines in (2, 4, 6, 8, 10):
         above, seconds = [], []
         for seed in range(count):
-            problem = problem_of(seed, lines)
+            problem, places = problem_of(seed, lines)
             start = time.process_time()
-            choice = choose(problem.costs, problem.pairs)
+            choice = choose(problem.costs, problem.pairs, places)
             seconds.append(time.process_time() - start)
             if choice is not None:
                 above.append(annealed(problem, TIMES * seconds[-1], seed) - choice.score)

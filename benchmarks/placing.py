@@ -12,7 +12,8 @@ import sys
 import time
 from dataclasses import dataclass
 
-from lettering.placing.place import MOST, place
+from lettering.placing.look import MOST
+from lettering.placing.place import place
 from tests.independent_checker import violations
 from tests.placing.spreads import as_layout, random_spread
 

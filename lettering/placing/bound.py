@@ -94,37 +94,42 @@ def shared_out(problem: Problem, shared: Shared, rounds: int = 1) -> Shared:
     """
     messages = dict(shared.messages)
     count = len(problem.costs)
-    rest, more = list(problem.costs), [np.zeros(len(own)) for own in problem.costs]
-    for _ in range(rounds):
+    kept, more = list(problem.costs), [np.zeros(len(own)) for own in problem.costs]
+    for sweep in range(1, rounds + 1):
         for i in range(count):
             _hand_on(problem, i, [j for j in problem.beside[i] if j > i], messages)
         for i in reversed(range(count)):
-            rest[i], more[i] = _hand_on(problem, i, [j for j in problem.beside[i] if j < i], messages)
-    bound = float(sum(own.min() for own in rest))
-    lows = tuple(own - own.min() + extra + bound for own, extra in zip(rest, more, strict=True))
-    return Shared(messages, bound, lows)
+            behind = [j for j in problem.beside[i] if j < i]
+            kept[i] = _hand_on(problem, i, behind, messages, more[i] if sweep == rounds else None)
+    least = [float(own.min()) for own in kept]
+    bound = sum(least)
+    lows = (own + extra + (bound - low) for own, extra, low in zip(kept, more, least, strict=True))
+    return Shared(messages, bound, tuple(lows))
 
 
 def _hand_on(
-    problem: Problem, i: int, onward: Sequence[int], messages: dict[tuple[int, int], Costs]
-) -> tuple[Costs, Costs]:
-    """Hand equal shares of what line `i` costs to the lines that come next.
+    problem: Problem,
+    i: int,
+    onward: Sequence[int],
+    messages: dict[tuple[int, int], Costs],
+    more: Costs | None = None,
+) -> Costs:
+    """Hand equal shares of what line `i` costs to the lines that come next; return what it keeps.
 
-    Return what it keeps, and what its candidates cost more in the pairs that it handed its shares to.
+    To `more` is added what its candidates cost beyond that in their pairs with those lines.
     """
     beside = problem.beside[i]
     whole = problem.costs[i].copy()
     for j in beside:
         whole += messages[j, i]
     share = whole / max(len(onward), len(beside) - len(onward), 1)
-    more = np.zeros(len(whole))
     for j in onward:
         table = problem.table(i, j) + (share - messages[j, i])[:, None]
-        least = table.min(axis=0)
-        messages[i, j] = least
-        table -= least
-        more += table.min(axis=1)
-    return whole - share * len(onward), more
+        messages[i, j] = least = np.minimum.reduce(table, axis=0)
+        if more is not None:
+            table -= least
+            more += np.minimum.reduce(table, axis=1)
+    return whole - share * len(onward)
 
 
 def rounded_off(problem: Problem, shared: Shared) -> Picks:

@@ -26,7 +26,7 @@ from lettering.placing.bound import (
 )
 from lettering.placing.descent import descended, greedy
 from lettering.placing.halving import halved
-from lettering.placing.search import searched
+from lettering.placing.search import Search
 from lettering.placing.solver import solved
 
 STEP = 1e-3
@@ -122,8 +122,8 @@ def _narrowed(problem: Problem) -> tuple[Picks, list[NDArray[np.intp]], Shared]:
         shared = shared_out(left, shared, 1 if strike == 0 else ROUNDS)
         found = descended(left, rounded_off(left, shared))
         best = min(best, _back(found, kept), key=problem.total)
-        if strike == 1 and left.size > LARGE:
-            best = searched(problem, best)
+        if strike == 1 and left.size > LARGE and (search := Search.of(problem)):
+            best = search.bettered(best)
         stays = [np.flatnonzero(lows <= problem.total(best) + STEP / 2) for lows in shared.lows]
         before = sum(map(len, kept))
         kept = [own[s] for own, s in zip(kept, stays, strict=True)]

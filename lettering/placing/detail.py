@@ -32,7 +32,9 @@ def detail_of(art: NDArray[np.uint8], width_mm: float, height_mm: float) -> Map:
     cells = (min(rows, round(height_mm / CELL_MM)), min(columns, round(width_mm / CELL_MM)))
     energy = _averaged(edges**2, (max(cells[0], 1), max(cells[1], 1)))
     spread = gaussian_filter(energy, BUBBLE_MM / 2 / CELL_MM, mode="nearest", truncate=3.0)
-    return np.clip(np.sqrt(spread.clip(0.0)) / BUSY, 0.0, 1.0)  # flat art can come out at -1e-18
+    # Flat art can come out a hair below 0.
+    detail: Map = np.clip(np.sqrt(spread.clip(0.0)) / BUSY, 0.0, 1.0)
+    return detail
 
 
 def _coarser(art: NDArray[np.uint8], by: int) -> NDArray[np.uint8]:

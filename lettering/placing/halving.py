@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from lettering.geometry.contour import Points
 from lettering.placing.bound import Picks, Problem, Shared, rounded_off, shared_out
 from lettering.placing.descent import descended
+from lettering.placing.search import Search
 
 Kept = Sequence[NDArray[np.intp]]
 """For each line the indices of candidates that may be in a better choice."""
@@ -26,6 +27,13 @@ OVERHEAD = 2_000
 
 SIDEWAYS = 1.5
 """Places are halved sideways unless they reach so much farther down: columns are read one after another."""
+
+
+LARGE = 100_000
+"""Pairs of candidates beyond which halves are searched too: their roundings alone are not good enough."""
+
+SEARCHES, MOVES = 30, 300
+"""How many of the first halves are searched from, and by how many moves."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -46,6 +54,8 @@ def halved(
     costs less by more than `slack`.
     """
     total, number = problem.total(best), count()
+    searches = SEARCHES
+    search = Search.of(problem) if problem.size > LARGE else None
     whole = _Part([np.arange(len(own)) for own in problem.costs], start)
     open_ = [(start.bound, next(number), whole)]
     while open_ and open_[0][0] <= total - slack:
@@ -57,9 +67,12 @@ def halved(
             effort -= inner.size + OVERHEAD * len(inner.pairs)
             shared = shared_out(inner, half.shared)
             found = descended(inner, rounded_off(inner, shared))
-            if inner.total(found) < total:
-                best = tuple(int(own[pick]) for own, pick in zip(half.kept, found, strict=True))
-                total = problem.total(best)
+            found = tuple(int(own[pick]) for own, pick in zip(half.kept, found, strict=True))
+            if search and searches:
+                found = search.bettered(found, MOVES)
+                searches -= 1
+            best = min(best, found, key=problem.total)
+            total = problem.total(best)
             if shared.bound <= total - slack:
                 heappush(open_, (shared.bound, next(number), _Part(half.kept, shared)))
     return best, total

@@ -5,12 +5,12 @@ cheapest change of one line, even for the worse, and bars for a while what it un
 clock, and draws no lots, so equal problems give equal choices.
 """
 
-from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from lettering.placing.bound import Costs, Problem
+from lettering.placing.bound import Costs, Picks, Problem
 
 MOVES = 1500
 """Moves of one search."""
@@ -22,38 +22,55 @@ BARRED = 25
 """Moves for which a line may not go back to the candidate it left."""
 
 
-def searched(problem: Problem, start: Sequence[int], moves: int = MOVES) -> tuple[int, ...]:
-    """Return the cheapest choice met within `moves` changes of one line, from `start`; never a worse one."""
-    sizes = [len(own) for own in problem.costs]
-    if sum(sizes) > LARGEST or len(sizes) < 2:
-        return tuple(start)
-    first = np.cumsum([0, *sizes[:-1]])
-    line = np.repeat(np.arange(len(sizes)), sizes)
-    together = _together(problem, first)
-    picks = first + np.asarray(start)
-    seen = np.concatenate(problem.costs) + together[picks].sum(axis=0)
-    free = np.zeros(len(line), dtype=np.intp)
-    rests = np.zeros(len(sizes), dtype=np.intp)
-    total = lowest = problem.total(start)
-    best = picks.copy()
-    for move in range(moves):
-        change = seen - seen[picks][line]
-        barred = (free > move) | (rests > move)[line]
-        change[picks] = np.inf
-        change[barred & (change > lowest - total - 1e-6)] = np.inf
-        new = int(np.argmin(change))
-        if change[new] == np.inf:
-            continue
-        moved = int(line[new])
-        old = int(picks[moved])
-        total += float(change[new])
-        seen += together[new] - together[old]
-        picks[moved] = new
-        free[old] = move + BARRED + move % 7
-        rests[moved] = move + 1 + len(sizes) // 4
-        if total < lowest - 1e-6:
-            lowest, best = total, picks.copy()
-    return tuple((best - first).tolist())
+@dataclass(frozen=True, slots=True, eq=False)
+class Search:
+    """A problem laid out for searching: its candidates in one row, one line's after another's."""
+
+    problem: Problem
+    first: NDArray[np.intp]
+    """Where each line's candidates begin, (lines,)."""
+    line: NDArray[np.intp]
+    """Which line each candidate is of, (candidates,)."""
+    together: Costs
+    """What every two candidates cost together, (candidates, candidates), those of one line nothing."""
+
+    @classmethod
+    def of(cls, problem: Problem) -> "Search | None":
+        """Return the search of a problem; none where there is nothing to search, or far too much."""
+        sizes = [len(own) for own in problem.costs]
+        if sum(sizes) > LARGEST or len(sizes) < 2:
+            return None
+        first = np.cumsum([0, *sizes[:-1]])
+        line = np.repeat(np.arange(len(sizes)), sizes)
+        return cls(problem, first, line, _together(problem, first))
+
+    def bettered(self, start: Picks, moves: int = MOVES) -> Picks:
+        """Return the cheapest choice met within `moves` changes of one line, from `start`; never a worse."""
+        lines = len(self.first)
+        picks = self.first + np.asarray(start)
+        seen = np.concatenate(self.problem.costs) + self.together[picks].sum(axis=0)
+        free = np.zeros(len(self.line), dtype=np.intp)
+        rests = np.zeros(lines, dtype=np.intp)
+        total = lowest = self.problem.total(start)
+        best = picks.copy()
+        for move in range(moves):
+            change = seen - seen[picks][self.line]
+            barred = (free > move) | (rests > move)[self.line]
+            change[picks] = np.inf
+            change[barred & (change > lowest - total - 1e-6)] = np.inf
+            new = int(np.argmin(change))
+            if change[new] == np.inf:
+                continue
+            moved = int(self.line[new])
+            old = int(picks[moved])
+            total += float(change[new])
+            seen += self.together[new] - self.together[old]
+            picks[moved] = new
+            free[old] = move + BARRED + move % 7
+            rests[moved] = move + 1 + lines // 4
+            if total < lowest - 1e-6:
+                lowest, best = total, picks.copy()
+        return tuple((best - self.first).tolist())
 
 
 def _together(problem: Problem, first: NDArray[np.intp]) -> Costs:

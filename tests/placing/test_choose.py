@@ -11,7 +11,7 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from lettering.placing.bound import Problem, shared_out, unshared
 from lettering.placing.choose import choose
 from lettering.placing.halving import halved
-from lettering.placing.search import searched
+from lettering.placing.search import Search
 from lettering.placing.solver import solved
 
 Costs = list[NDArray[np.float64]]
@@ -155,10 +155,12 @@ def test_a_search_ends_no_worse_than_it_began(seed: int) -> None:
     tables = {pair: np.minimum(table, 1e3) for pair, table in pairs.items()}
     problem = Problem(tuple(costs), tables)
     start = (0,) * 12
-    picks = searched(problem, start)
+    search = Search.of(problem)
+    assert search is not None
+    picks = search.bettered(start)
 
     assert problem.total(picks) < problem.total(start)
-    assert problem.total(searched(problem, picks)) <= problem.total(picks)
+    assert problem.total(search.bettered(picks)) <= problem.total(picks)
     assert problem.total(picks) == pytest.approx(total(picks, costs, tables), abs=1e-6)
 
 

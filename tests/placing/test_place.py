@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 from lettering.book.page import PageFormat, frame
 from lettering.geometry.point import Point
 from lettering.geometry.rect import Rect
-from lettering.placing.place import MOST, MOST_OF_ALL, STEP_MM, _look, place
+from lettering.placing.look import MOST, MOST_OF_ALL, STEP_MM, look_at
+from lettering.placing.place import place
 from lettering.placing.placement import LineToPlace, Placement, Shape, Speaker, SpreadToPlace
 from lettering.placing.weights import HOUSE
 from tests.independent_checker import violations
@@ -119,7 +120,7 @@ def test_a_crowded_spread_is_drawn_and_its_broken_rules_named() -> None:
 def test_the_work_on_a_crowd_is_bounded() -> None:
     """Fourteen lines on a page for one share the candidates, and their layout has an honest bound."""
     spread = crowd(14)
-    look = _look(spread, HOUSE, STEP_MM, MOST, lenient=True)
+    look = look_at(spread, HOUSE, STEP_MM, MOST, lenient=True)
     placed = place(spread)
 
     assert sum(len(found) for found in look.found) <= MOST_OF_ALL
