@@ -1,0 +1,313 @@
+"""On the table: a book that is still being made, as far as it can be shown, one spread after the other.
+
+book = laid(path)                       # read; the spreads that lack nothing are laid out
+book = with_text(book, text)            # the same after an edit of the book file: only what changed anew
+book = with_spread(book, 3, finished)   # one spread as the hand left it
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lettering.book.book import Book, Spread
+from lettering.checks.check import check_book as findings_of
+from lettering.checks.finding import Finding
+from lettering.checks.finished import FinishedSpread
+from lettering.errors import LetteringError
+from lettering.hand.hand import Hand
+from lettering.placing.former import FormerLine, FormerSpread, match, match_spreads
+from lettering.setting.reading_age import band_for
+from lettering.setting.stand_ins import missing
+from lettering.setting.words import shown
+from lettering.steps.check import checked
+from lettering.steps.laid_out import Bench, LaidOut, lay_out
+from lettering.steps.moved import OpenBook
+from lettering.steps.place import Matter, art_detail, lay_out_book, to_keep
+from lettering.steps.progress import Progress, silent
+from lettering.storage.book_file import book_of
+from lettering.storage.placements import placements_of, placements_path, placements_text
+from lettering.storage.ufo import read_hand
+
+Detail = NDArray[np.float64] | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class OnTable:
+    """A book as it lies on the table; spreads that lack something are there without their lettering."""
+
+    path: Path
+    """The book file."""
+    text: str
+    """What it says."""
+    book: Book
+    hand: Hand | None
+    """None where there is none yet, or it cannot be read."""
+    former: tuple[FormerSpread, ...]
+    """The placements that are kept of spreads, in the order of the book file's pages."""
+    spreads: tuple[FinishedSpread | None, ...]
+    """By index; none for one that lacks something."""
+    lacks: tuple[tuple[str, ...], ...]
+    """For each spread, in sentences, what it lacks before it can be lettered."""
+    x_height_mm: float
+    findings: tuple[Finding, ...] = ()
+    """Those of the spreads that are laid out; of another state of the book until they are asked anew."""
+    details: Mapping[str, Detail] = field(default_factory=dict)
+    """How busy the art of a spread is, by the file's name and time."""
+
+    @property
+    def ready(self) -> tuple[int, ...]:
+        """Indices of the spreads that are laid out."""
+        return tuple(i for i, spread in enumerate(self.spreads) if spread is not None)
+
+    @property
+    def bench(self) -> Bench:
+        """What lies ready for laying out any of its spreads; raises LetteringError without a hand."""
+        if self.hand is None:
+            raise LetteringError("the book has no hand yet.", str(self.path), "Gather a lettered page first.")
+        return Bench(
+            book=self.book,
+            hand=self.hand,
+            band=band_for(self.book.reader_age),
+            x_height_mm=self.x_height_mm,
+            stay=True,
+        )
+
+    @property
+    def opened(self) -> OpenBook:
+        """The spreads that are laid out as a book whose bubbles may be moved."""
+        bench = self.bench
+        spreads = tuple(spread for spread in self.spreads if spread is not None)
+        book = replace(self.book, spreads=tuple(spread.spread for spread in spreads))
+        result = LaidOut(book=book, hand=bench.hand, x_height_mm=self.x_height_mm, spreads=spreads)
+        return OpenBook(path=self.path, result=result)
+
+    @property
+    def kept(self) -> tuple[FormerSpread, ...]:
+        """The placements of the spreads that are shown, and the former ones of those that are not."""
+        was = match_spreads(self.book.spreads, self.former)
+        pairs = zip(self.spreads, was, strict=True)
+        now = (to_keep([done])[0] if done else before for done, before in pairs)
+        return tuple(one for one in now if one is not None)
+
+    @property
+    def placements(self) -> str:
+        """The placements as the file beside the book says them."""
+        return placements_text(self.kept)
+
+
+def laid(path: Path, *, progress: Progress = silent) -> OnTable:
+    """Return the book at `path` with what can be laid out of it; raises LetteringError, BookError."""
+    return laid_from(path, _read(path), _read(placements_path(path), ""), progress=progress)
+
+
+def laid_from(
+    path: Path,
+    text: str,
+    placements: str,
+    *,
+    before: OnTable | None = None,
+    age_decides: bool = False,
+    stay: bool = True,
+    progress: Progress = silent,
+) -> OnTable:
+    """Return the book that `text` and `placements` say; `before` lends its hand's and its arts' readings.
+
+    With `age_decides` lettering begins at the size that the reader's age wants, whatever it was; without
+    `stay` lines move where their places break a rule.
+    """
+    book = book_of(text.encode(), str(path), unfinished=True).book
+    former = placements_of(placements.encode(), str(placements_path(path))) if placements else ()
+    hand, trouble = _hand(path.parent / book.hand)
+    lacks = tuple(tuple(_lacking(spread, hand, trouble, path.parent)) for spread in book.spreads)
+    details = dict(before.details) if before else {}
+    band = band_for(book.reader_age)
+    state = OnTable(
+        path=path,
+        text=text,
+        book=book,
+        hand=hand,
+        former=former,
+        spreads=tuple(None for _ in book.spreads),
+        lacks=lacks,
+        x_height_mm=book.x_height_mm or band.x_target,
+        details=details,
+    )
+    ready = [i for i, lack in enumerate(lacks) if not lack]
+    if hand is None or not ready:
+        return state
+    was = match_spreads(book.spreads, former)
+    matter = Matter(
+        book=replace(book, spreads=tuple(book.spreads[i] for i in ready)),
+        hand=hand,
+        former=tuple(
+            _at_size(_former(book.spreads[i], was[i]), band.x_target if age_decides else None) for i in ready
+        ),
+        detail=tuple(_detail(book, book.spreads[i], path.parent, details) for i in ready),
+    )
+    result = lay_out_book(matter, stay=stay, progress=progress)
+    done = dict(zip(ready, result.spreads, strict=True))
+    return replace(
+        state,
+        spreads=tuple(done.get(i) for i in range(len(book.spreads))),
+        x_height_mm=result.x_height_mm,
+        findings=result.findings,
+    )
+
+
+def with_text(state: OnTable, text: str) -> OnTable:
+    """Return the book after an edit of its file: spreads that changed are laid out anew, the others stay.
+
+    Raises BookError when `text` is no book file.
+    """
+    book = book_of(text.encode(), str(state.path), unfinished=True).book
+    if _frame_of(book) != _frame_of(state.book) or len(book.spreads) != len(state.book.spreads):
+        return laid_from(state.path, text, state.placements, before=state)
+    changed = [i for i, spread in enumerate(book.spreads) if spread != state.book.spreads[i]]
+    after = replace(state, text=text, book=book, former=state.kept)
+    for index in changed:
+        after = _with_one(after, index)
+    return after
+
+
+def with_spread(state: OnTable, index: int, finished: FinishedSpread) -> OnTable:
+    """Return the book with one spread as it was left."""
+    spreads = (*state.spreads[:index], finished, *state.spreads[index + 1 :])
+    return replace(state, spreads=spreads)
+
+
+def settled(state: OnTable, index: int, *, afresh: bool = False) -> OnTable:
+    """Return the book with the free lines of a spread settled round those that are held.
+
+    They stay where that breaks no rule; `afresh` each is placed again, near where it was.
+    """
+    finished = _finished(state, index)
+    former = to_keep([finished])[0].lines
+    spread, bench = finished.spread, state.bench
+    detail = _detail(state.book, spread, state.path.parent, dict(state.details))
+    kept = lay_out(bench, spread, former, detail)
+    if afresh or kept.placed.broken:
+        free = replace(bench, stay=False)
+        kept = lay_out(free, spread, [one if one.held or not afresh else None for one in former], detail)
+    return with_spread(state, index, kept)
+
+
+def at_age(state: OnTable, index: int, age: tuple[int, int]) -> tuple[OnTable, tuple[Finding, ...]]:
+    """Return the book as readers of another `age` would want a spread, and the findings for them.
+
+    The lettering has the size that their age wants; nothing is kept.
+    """
+    finished, band = _finished(state, index), band_for(age)
+    book = replace(state.book, reader_age=age)
+    size = book.x_height_mm or band.x_target
+    bench = Bench(book=book, hand=state.bench.hand, band=band, x_height_mm=size, stay=False)
+    detail = _detail(book, finished.spread, state.path.parent, dict(state.details))
+    spread = lay_out(bench, finished.spread, to_keep([finished])[0].lines, detail)
+    seen = replace(with_spread(state, index, spread), book=book, x_height_mm=size)
+    only = replace(seen, spreads=tuple(spread if i == index else None for i in range(len(state.spreads))))
+    return seen, asked(only).findings
+
+
+def asked(state: OnTable, *, progress: Progress = silent) -> OnTable:
+    """Return the book with the findings of what is laid out, as `lettering check` tells them."""
+    if not state.ready:
+        return replace(state, findings=())
+    result = state.opened.result
+    found = findings_of(result.spreads, result.book, result.hand, band_for(result.book.reader_age))
+    return replace(
+        state, findings=checked(replace(result, findings=found), state.path, progress=progress).findings
+    )
+
+
+def _finished(state: OnTable, index: int) -> FinishedSpread:
+    finished = state.spreads[index] if 0 <= index < len(state.spreads) else None
+    if finished is None:
+        lacks = " ".join(state.lacks[index]) if 0 <= index < len(state.lacks) else "There is no such spread."
+        raise LetteringError("this spread is not lettered yet.", hint=lacks)
+    return finished
+
+
+def _with_one(state: OnTable, index: int) -> OnTable:
+    """Return the book with spread `index` laid out anew where nothing is lacking."""
+    spread, base = state.book.spreads[index], state.path.parent
+    trouble = "" if state.hand else "The book has no hand yet."
+    lack = tuple(_lacking(spread, state.hand, trouble, base))
+    done = state.spreads[index]
+    if not lack:
+        kept = to_keep([done])[0] if done else match_spreads(state.book.spreads, state.former)[index]
+        details = dict(state.details)
+        detail = _detail(state.book, spread, base, details)
+        state = replace(state, details=details)
+        done = lay_out(state.bench, spread, _former(spread, kept), detail)
+    return replace(
+        state,
+        spreads=(*state.spreads[:index], None if lack else done, *state.spreads[index + 1 :]),
+        lacks=(*state.lacks[:index], lack, *state.lacks[index + 1 :]),
+    )
+
+
+def _former(spread: Spread, was: FormerSpread | None) -> tuple[FormerLine | None, ...]:
+    return match(spread.lines, was.lines if was else ())
+
+
+def _at_size(former: Sequence[FormerLine | None], size: float | None) -> tuple[FormerLine | None, ...]:
+    """Return the former lines as if they had been lettered at `size`."""
+    if size is None:
+        return tuple(former)
+    return tuple(one and replace(one, x_height_mm=size) for one in former)
+
+
+def _frame_of(book: Book) -> tuple[object, ...]:
+    """Return all of a book that every spread depends on."""
+    return (book.page, book.hand, book.language, book.reader_age, book.x_height_mm, book.cast, book.accepted)
+
+
+def _hand(path: Path) -> tuple[Hand | None, str]:
+    """Return the hand at `path`, or in a sentence why there is none."""
+    if not path.exists():
+        return None, "The book has no hand yet: gather a lettered page."
+    try:
+        return read_hand(path), ""
+    except LetteringError as error:
+        return None, f"The hand cannot be read: {error}"
+
+
+def _lacking(spread: Spread, hand: Hand | None, trouble: str, base: Path) -> Iterator[str]:
+    """Yield in sentences what a spread lacks before it can be lettered."""
+    if spread.art is not None and not (base / spread.art).is_file():
+        yield f"The art is not there: {spread.art}."
+    for number, line in enumerate(spread.lines, 1):
+        if line.off is None:
+            for who in line.who:
+                count = len(spread.figures_of(who))
+                if count < max(line.figure, 1):
+                    yield f"Line {number}: {who} speaks and has no figure here."
+    if hand is None:
+        yield trouble
+        return
+    if lacking := missing("".join(shown(line.says) for line in spread.lines), hand):
+        yield f"The hand has no {' '.join(lacking)}."
+
+
+def _detail(book: Book, spread: Spread, base: Path, known: dict[str, Detail]) -> Detail:
+    """Return how busy the art of a spread is, from `known` when its file is as it was."""
+    if spread.art is None:
+        return None
+    path = base / spread.art
+    key = f"{spread.art} {path.stat().st_mtime_ns} {book.page} {len(spread.pages)}"
+    if key not in known:
+        known[key] = art_detail(book, spread, base)
+    return known[key]
+
+
+def _read(path: Path, otherwise: str | None = None) -> str:
+    try:
+        return path.read_bytes().decode("utf-8")
+    except FileNotFoundError:
+        if otherwise is not None:
+            return otherwise
+        raise LetteringError("there is no such file.", str(path), "Drop a manuscript to begin.") from None
+    except (OSError, UnicodeDecodeError) as error:
+        raise LetteringError(f"cannot be read as UTF-8 text ({error}).", str(path)) from None

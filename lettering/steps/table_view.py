@@ -1,0 +1,235 @@
+"""What the table shows of a book, as plain values and as drawings; mm, y down."""
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from lettering.book.book import Spread
+from lettering.checks.finding import Finding
+from lettering.checks.finished import FinishedLine, FinishedSpread
+from lettering.errors import LetteringError
+from lettering.export.svg import svg
+from lettering.geometry.point import Point
+from lettering.geometry.rect import Rect
+from lettering.placing.placement import Broken
+from lettering.setting.reading_age import band_for
+from lettering.setting.words import shown
+from lettering.steps.lettering_layers import lettering_layers
+from lettering.steps.moved import Moved
+from lettering.steps.on_table import Detail, OnTable
+from lettering.storage.images import png_bytes, read_art
+from lettering.storage.packed import jpeg_bytes
+
+Plain = dict[str, Any]
+
+SEVERITIES = ("error", "warning", "note")
+"""Kinds of findings, the worst first."""
+
+
+def book_view(state: OnTable) -> Plain:
+    """Return the whole book in brief: what stands on every thumbnail, the cast, the findings."""
+    book, page = state.book, state.book.page
+    younger, older = book.reader_age
+    band = band_for(book.reader_age)
+    return {
+        "title": book.title,
+        "language": book.language,
+        "readerAge": f"{younger}" if younger == older else f"{younger}-{older}",
+        "page": {
+            "width": page.width_mm,
+            "height": page.height_mm,
+            "bleed": page.bleed_mm,
+            "safe": page.safe_mm,
+            "gutter": page.gutter_mm,
+        },
+        "xHeight": round(state.x_height_mm, 2),
+        "ownXHeight": book.x_height_mm,
+        "band": {"least": band.x_min, "wanted": band.x_target, "rowWords": band.words_row},
+        "hand": {"path": book.hand, "name": state.hand.name if state.hand else None},
+        "cast": [{"key": c.key, "name": c.name, "height": c.height_mm} for c in book.cast],
+        "spreads": [_brief(state, index) for index in range(len(book.spreads))],
+        "findings": [_finding(state, finding) for finding in state.findings],
+    }
+
+
+def spread_view(state: OnTable, index: int) -> Plain:
+    """Return one spread in full; raises LetteringError when there is none at `index`."""
+    spread, finished = _spread(state, index), state.spreads[index]
+    frame = state.book.frame(spread)
+    return {
+        **_brief(state, index),
+        "trim": _box(frame.trim),
+        "bleed": state.book.page.bleed_mm,
+        "safe": _box(frame.safe),
+        "gutter": _box(frame.gutter) if frame.gutter else None,
+        "fold": frame.fold_x,
+        "figures": [
+            {
+                "who": figure.who,
+                "number": [one for one in spread.figures if one.who == figure.who].index(figure),
+                "box": _box(figure.box),
+                "face": _box(figure.face) if figure.face else None,
+                "mouth": _point(figure.mouth) if figure.mouth else None,
+            }
+            for figure in spread.figures
+        ],
+        "keepClear": [_box(box) for box in spread.keep_clear],
+        "lines": [_line(state, spread, finished, i) for i in range(len(spread.lines))],
+        "svg": svg(lettering_layers(finished, state.book)) if finished else None,
+        "broken": [broken_view(one) for one in finished.placed.broken] if finished else [],
+    }
+
+
+def move_view(state: OnTable, move: Moved) -> Plain:
+    """Return a line as it is drawn while it is moved, with what it breaks."""
+    only = (move.line, *move.also)
+    part = replace(move.desk.finished, lines=tuple(sorted(only, key=lambda line: line.number)))
+    return {
+        "svg": svg(lettering_layers(part, state.book)),
+        "lines": [_place(line) for line in only],
+        "broken": [broken_view(one) for one in move.broken],
+    }
+
+
+def age_view(state: OnTable, index: int, findings: Sequence[Finding]) -> Plain:
+    """Return a spread as readers of some age would want it, see `on_table.at_age`."""
+    finished = state.spreads[index]
+    assert finished is not None
+    band = band_for(state.book.reader_age)
+    counts = Counter[str](one.severity for one in findings if one.accepted is None)
+    return {
+        "svg": svg(lettering_layers(finished, state.book)),
+        "xHeight": round(state.x_height_mm, 2),
+        "least": band.x_min,
+        "rowWords": band.words_row,
+        "bubbleWords": band.words_bubble,
+        "counts": {kind: counts[kind] for kind in SEVERITIES},
+    }
+
+
+def broken_view(broken: Broken) -> Plain:
+    """Return a hard rule that is broken, in words."""
+    return {"rule": broken.rule, "lines": list(broken.lines), "detail": broken.detail}
+
+
+def art_picture(state: OnTable, index: int, longest: int) -> bytes:
+    """Return the art of a spread as JPEG, no side longer than `longest` px.
+
+    It is decoded and packed anew, so that nothing but pixels reaches the page. Raises LetteringError when
+    there is none, it cannot be read, or it lies outside the book's folder.
+    """
+    path = art_path(state, index)
+    return jpeg_bytes(read_art(path, longest))
+
+
+def art_path(state: OnTable, index: int) -> Path:
+    """Return where the art of a spread is; raises LetteringError when not inside the book's folder."""
+    art, base = _spread(state, index).art, state.path.parent
+    if art is None:
+        raise LetteringError("this spread has no art.")
+    path = (base / art).resolve()
+    if not path.is_relative_to(base.resolve()):
+        hint = "Move it into the folder and name it there."
+        raise LetteringError("the art lies outside the book's folder.", art, hint)
+    return path
+
+
+def quiet_picture(detail: Detail) -> bytes:
+    """Return a map of how busy the art is as PNG: clear where quiet, darker where busy."""
+    if detail is None:
+        raise LetteringError("this spread has no art.")
+    return png_bytes((255 - 235 * detail.clip(0, 1)).astype(np.uint8))
+
+
+def _spread(state: OnTable, index: int) -> Spread:
+    if not 0 <= index < len(state.book.spreads):
+        raise LetteringError("there is no such spread.")
+    return state.book.spreads[index]
+
+
+def _brief(state: OnTable, index: int) -> Plain:
+    spread = state.book.spreads[index]
+    found = [one for one in state.findings if one.where.split(",")[0] == spread.label]
+    counts = Counter[str](one.severity for one in found if one.accepted is None)
+    art = state.path.parent / spread.art if spread.art else None
+    stamp = f"{art.stat().st_mtime_ns}" if art and art.is_file() else ""
+    return {
+        "index": index,
+        "label": spread.label,
+        "pages": list(spread.pages),
+        "art": spread.art,
+        "artStamp": stamp,
+        "lineCount": len(spread.lines),
+        "lacks": list(state.lacks[index]),
+        "ready": state.spreads[index] is not None,
+        "counts": {kind: counts[kind] for kind in SEVERITIES},
+    }
+
+
+def _line(state: OnTable, spread: Spread, finished: FinishedSpread | None, index: int) -> Plain:
+    line = spread.lines[index]
+    plain: Plain = {
+        "number": index + 1,
+        "who": list(line.who),
+        "says": line.says,
+        "shown": " ".join(shown(line.says).split()),
+        "voice": line.voice,
+        "off": line.off,
+    }
+    return plain | (_place(finished.lines[index]) if finished else {})
+
+
+def _place(line: FinishedLine) -> Plain:
+    bubble = line.bubble
+    return {
+        "number": line.number,
+        "rows": [row.text for row in line.stack.rows],
+        "held": line.placement.held,
+        "centre": _point(line.placement.centre),
+        "tips": [_point(tip) for tip in line.placement.tips],
+        "body": _box(bubble.body.bounds if bubble else line.stack.ink),
+        "xHeight": round(line.stack.x_height_mm, 2),
+    }
+
+
+def _finding(state: OnTable, finding: Finding) -> Plain:
+    labels = {spread.label: index for index, spread in enumerate(state.book.spreads)}
+    place, *rest = finding.where.split(", ")
+    number = next((part.removeprefix("line ") for part in rest if part.startswith("line ")), "")
+    return {
+        "code": finding.code,
+        "severity": finding.severity,
+        "where": finding.where,
+        "spread": labels.get(place),
+        "line": int(number) if number.isdigit() else None,
+        "message": finding.message,
+        "measured": finding.measured,
+        "wanted": finding.wanted,
+        "unit": finding.unit,
+        "source": finding.source,
+        "accepted": finding.accepted,
+    }
+
+
+def _box(rect: Rect) -> list[float]:
+    return [round(value, 3) for value in (rect.x0, rect.y0, rect.width, rect.height)]
+
+
+def _point(point: Point) -> list[float]:
+    return [round(point.x, 3), round(point.y, 3)]
+
+
+def rect_of(values: Iterable[float]) -> Rect:
+    """Return the box that the page sends as x, y, width and height."""
+    x, y, width, height = values
+    return Rect.sized(x, y, width, height)
+
+
+def point_of(values: Iterable[float]) -> Point:
+    """Return the point that the page sends as x and y."""
+    x, y = values
+    return Point(x, y)

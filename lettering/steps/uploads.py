@@ -1,0 +1,96 @@
+"""What is dropped on the table: proven to be what it says, by decoding it, and kept in the book's folder."""
+
+import re
+import tempfile
+import unicodedata
+from collections.abc import Callable
+from pathlib import Path
+
+from lettering.errors import LetteringError
+from lettering.steps.begin import Begun, begin, new_book
+from lettering.storage.atomic import write_bytes, write_text
+from lettering.storage.images import read_art
+from lettering.storage.reading import read_reading
+from lettering.storage.scans import pages_in, read_scan
+
+MOST_BYTES = 200_000_000
+"""Largest file that is taken: a spread of 16-bit colour at 600 ppi, packed."""
+MOST_TEXT = 2_000_000
+"""Largest manuscript, as `lettering begin` takes it."""
+ART, PAGES = "art", "pages"
+"""Folders beside the book file for art and for lettered pages."""
+
+
+def keep_art(base: Path, name: str, data: bytes) -> str:
+    """Keep a picture as art and return its path relative to the book's folder `base`.
+
+    It is decoded first; raises ImageError for what is no picture or too large a one, and keeps nothing.
+    """
+    return _kept(base, ART, name, data, lambda path: read_art(path, 64))
+
+
+def keep_page(base: Path, name: str, data: bytes) -> str:
+    """Keep the scan or photo of a lettered page, or a PDF of them, as `keep_art` does."""
+    return _kept(base, PAGES, name, data, lambda path: (pages_in(path), read_scan(path)))
+
+
+def keep_reading(base: Path, page: str, text: str) -> Path:
+    """Keep what a lettered page says beside its picture; raises ReadingError, and keeps nothing."""
+    path = inside(base, page).with_suffix(".txt")
+    with tempfile.TemporaryDirectory() as folder:
+        trial = Path(folder) / path.name
+        trial.write_text(text, encoding="utf-8")
+        read_reading(trial)
+    write_text(path, text)
+    return path
+
+
+def take_manuscript(book: Path, name: str, data: bytes, *, page: tuple[float, float], age: str) -> Begun:
+    """Make the book file `book` of a manuscript, or bring its words up to date; raises LetteringError."""
+    beginning = new_book(hand="hand.ufo", language="en", reader_age=age, width_mm=page[0], height_mm=page[1])
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / _plain(name)
+        path.write_bytes(data)
+        return begin(path, book, beginning)
+
+
+def inside(base: Path, name: str) -> Path:
+    """Return the path `name` in the folder `base`; raises LetteringError when it leads out of it.
+
+    Links are followed first, so that none leads out either.
+    """
+    path = (base / name).resolve()
+    if not path.is_relative_to(base.resolve()):
+        raise LetteringError("this lies outside the book's folder.", name)
+    return path
+
+
+def _kept(base: Path, folder: str, name: str, data: bytes, decode: Callable[[Path], object]) -> str:
+    if len(data) > MOST_BYTES:
+        raise LetteringError(f"the file has more than {MOST_BYTES // 1_000_000} million bytes.", name)
+    plain = _plain(name)
+    with tempfile.TemporaryDirectory() as scratch:
+        trial = Path(scratch) / plain
+        trial.write_bytes(data)
+        decode(trial)
+    path = _free(inside(base, f"{folder}/{plain}"), data)
+    write_bytes(path, data)
+    return f"{folder}/{path.name}"
+
+
+def _plain(name: str) -> str:
+    """Return a file name without folders, and of letters, digits, dots and dashes alone."""
+    last = unicodedata.normalize("NFC", re.split(r"[/\\]", name)[-1])
+    stem = re.sub(r"[^\w.-]+", "-", last).strip(".-")[-80:]
+    if not stem:
+        raise LetteringError("this file has no name that can be kept.", hint="Give it a name.")
+    return stem
+
+
+def _free(path: Path, data: bytes) -> Path:
+    """Return `path`, or the next one numbered when another file has its name."""
+    for number in range(1, 1000):
+        one = path if number == 1 else path.with_stem(f"{path.stem}-{number}")
+        if not one.exists() or one.read_bytes() == data:
+            return one
+    raise LetteringError("there are too many files of this name.", path.name)
