@@ -9,7 +9,7 @@ from pathlib import Path
 
 from lettering.checks.finding import Finding
 from lettering.errors import LetteringError, OutputError, did_you_mean
-from lettering.export.press import Profile, coated_paper, profile
+from lettering.export.condition import Profile, coated_paper, profile
 from lettering.steps.check import checked
 from lettering.steps.formats import FORMATS, Job, endings
 from lettering.steps.laid_out import LaidOut

@@ -11,12 +11,13 @@ from pathlib import Path
 
 from lettering.checks.finished import FinishedSpread
 from lettering.drawing import Drawing
+from lettering.export.condition import Profile
 from lettering.export.otf import compile_otf
 from lettering.export.plate import PPI as LINE_PPI
 from lettering.export.plate import plate
 from lettering.export.png import png
 from lettering.export.png import size as px_size
-from lettering.export.press import PressArt, Profile, press_pdf
+from lettering.export.press import PressArt, press_pdf
 from lettering.export.reading_pdf import ReadPage, ReadRow, reading_pdf
 from lettering.export.svg import svg
 from lettering.geometry.rect import Rect
