@@ -1,4 +1,4 @@
-"""Printing conditions: ICC profiles of printers, judged by littlecms and by published characterisation data."""
+"""Printing conditions: ICC profiles of printers, by littlecms and published characterisation data."""
 
 import io
 
