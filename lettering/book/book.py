@@ -58,6 +58,8 @@ class Book:
     spreads: tuple[Spread, ...]
     x_height_mm: float | None = None
     """Wanted size of the lettering; none for the target of the reader's age."""
+    placing: tuple[tuple[str, float], ...] = ()
+    """Weights of placing that the book gives otherwise than the house: name and price, in the file's order."""
     accepted: tuple[Accepted, ...] = ()
     """Findings that are meant to be so, in the order of the book file."""
 

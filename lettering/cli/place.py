@@ -17,6 +17,9 @@ def add_to(commands: Commands) -> None:
         run=run,
     )
     command.add_argument("book", type=Path, metavar="book.yaml")
+    command.add_argument(
+        "--afresh", action="store_true", help="place every line anew that is not held, wherever it was"
+    )
     command.add_argument("--json", metavar="FILE|-", help="also write the layout, - for standard output")
 
 
@@ -25,7 +28,7 @@ def run(options: argparse.Namespace) -> int:
     from lettering.steps.layout import write_layout  # noqa: PLC0415  the door opens without geometry libraries
     from lettering.steps.place import place_book  # noqa: PLC0415
 
-    result = place_book(options.book, progress=progress(options))
+    result = place_book(options.book, afresh=options.afresh, progress=progress(options))
     if options.json:
         write_layout(result, options.json)
     if options.json != "-":

@@ -39,7 +39,8 @@ def bodies(spread: SpreadToPlace, found: Candidates, weights: Weights) -> Costs:
         cost += weights.busy * busyness(spread.detail, frame.trim, box)
     if line.former is not None:
         away = np.hypot(*(found.centre - (line.former.centre.x, line.former.centre.y)).T)
-        cost += weights.moved * np.minimum(away, 60.0) / 10 + 0.2 * (found.shape != line.former.shape)
+        cost += weights.moved * np.minimum(away, 60.0) / 10
+        cost += weights.restacked * (found.shape != line.former.shape)
     return cost
 
 

@@ -1,6 +1,7 @@
-"""What good means: the price of everything a layout may do less than well."""
+"""What good means: the price of everything a layout may do less than well. A book file may change each."""
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, fields, replace
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +46,19 @@ class Weights:
     """For each unit of what the stack costs by its breaking and shape."""
     moved: float = 1.0
     """For each 10 mm from the former place, up to 60 mm."""
+    restacked: float = 0.2
+    """For other rows than before."""
 
 
 HOUSE = Weights()
+
+NAMES = tuple(field.name for field in fields(Weights))
+"""What the weights are called."""
+
+MOST = 1000.0
+"""No weight is greater: breaking a hard rule must stay dearer than anything that is merely less than well."""
+
+
+def weighted(given: Iterable[tuple[str, float]]) -> Weights:
+    """Return the house's weights but for those `given`, each a name of `NAMES` with its price."""
+    return replace(HOUSE, **dict(given))

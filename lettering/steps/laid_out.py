@@ -23,6 +23,7 @@ from lettering.placing.former import FormerLine
 from lettering.placing.place import place
 from lettering.placing.placement import LineToPlace, Placement, Shape, Speaker, SpreadToPlace
 from lettering.placing.tails import targets
+from lettering.placing.weights import weighted
 from lettering.setting.forms import forms_of
 from lettering.setting.reading_age import ReadingBand
 from lettering.setting.stack import Stack
@@ -84,7 +85,10 @@ def lay_out(
     choices = choices_of(bench, spread, former)
     bodies = [Bodies(joint=c.line.joint, bodies=c.bodies, to_place=c.to_place) for c in choices]
     met = meetings(bodies, bench.x_height_mm)
-    placed = place(spread_to_place(bench, spread, tuple(to_place(bodies, met)), detail))
+    placed = place(
+        spread_to_place(bench, spread, tuple(to_place(bodies, met)), detail),
+        weights=weighted(bench.book.placing),
+    )
     placements = {p.line: p for whole in placed.placements for p in parted(whole, met)}
     placed = replace(placed, placements=tuple(placements[number] for number in sorted(placements)))
     lines = [

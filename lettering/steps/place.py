@@ -30,13 +30,17 @@ SIZE_STEPS = 4
 """Sizes tried from the target of the reader's age down to its least, when the book names none."""
 
 
-def place_book(path: Path, *, progress: Progress = silent) -> LaidOut:
+def place_book(path: Path, *, afresh: bool = False, progress: Progress = silent) -> LaidOut:
     """Place every line of the book at `path` and write the placements beside it.
 
     Only what changed is placed anew: held lines stay always, and lines whose words are as before stay
-    wherever that breaks no rule. Raises LetteringError when the book cannot be set; nothing is written then.
+    wherever that breaks no rule; `afresh` all lines are placed as if for the first time, but those held.
+    Raises LetteringError when the book cannot be set; nothing is written then.
     """
     matter = read_matter(path)
+    if afresh:
+        held = tuple(tuple(was if was and was.held else None for was in own) for own in matter.former)
+        matter = replace(matter, former=held)
     result = lay_out_book(matter, progress=progress)
     write_placements(to_keep(result.spreads), placements_path(path))
     return result

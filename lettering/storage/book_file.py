@@ -13,6 +13,7 @@ from lettering.errors import BookError, LetteringError, Where
 from lettering.storage.accept_fields import read_accepted
 from lettering.storage.fields import Problems, Record, TooManyError
 from lettering.storage.spread_fields import read_spread
+from lettering.storage.weight_fields import read_weights
 from lettering.storage.yaml_text import Fields, Items, Value, compose
 
 LANGUAGE_TAG = re.compile(
@@ -91,7 +92,7 @@ def _book(value: Value, problems: Problems) -> ReadBook | None:
         "the book",
         problems,
         needs=("title", "language", "reader_age", "hand", "page", "spreads"),
-        allows=("lettering", "cast", "accept"),
+        allows=("lettering", "placing", "cast", "accept"),
     )
     if record is None:
         return None
@@ -100,7 +101,8 @@ def _book(value: Value, problems: Problems) -> ReadBook | None:
     page, cast = _page(record), _cast(record)
     x_height = _x_height(record)
     spreads, places = _spreads(record, page, cast)
-    accept = record.get("accept")
+    placing, accept = record.get("placing"), record.get("accept")
+    weights = read_weights(placing, problems) if placing is not None else ()
     accepted = read_accepted(accept, problems) if accept is not None else ()
     if title is None or hand is None or language is None or age is None or page is None:
         return None
@@ -113,6 +115,7 @@ def _book(value: Value, problems: Problems) -> ReadBook | None:
         cast=cast,
         spreads=spreads,
         x_height_mm=x_height,
+        placing=weights,
         accepted=accepted,
     )
     return ReadBook(book, places)

@@ -16,6 +16,7 @@ LONGEST_MM = 5_000.0
 """No measure of a book is longer than five metres; what is, is a slip of the unit."""
 
 _WHOLE = re.compile(r"[0-9]{1,6}")
+_NUMBER = re.compile(r"[0-9]{1,6}(?:\.[0-9]{1,6})?|\.[0-9]{1,6}")
 _KINDS = {Text: "text", Items: "a list", Fields: "a mapping"}
 
 
@@ -126,6 +127,18 @@ class Record:
             )
             return None
         return int(text)
+
+    def number(self, name: str, *, most: float) -> float | None:
+        """Return a field's plain number, from 0 to `most`."""
+        text = self.text(name)
+        if text is None:
+            return None
+        if not _NUMBER.fullmatch(text) or float(text) > most:
+            self.problems.add(
+                self.where(name), f"'{name}' of {self.what} wants a number from 0 to {most:g}, not '{text}'."
+            )
+            return None
+        return float(text)
 
     def length_mm(self, name: str, *, positive: bool = True) -> float | None:
         """Return a field's length in mm: more than 0, or from 0 when not `positive`."""

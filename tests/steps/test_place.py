@@ -7,6 +7,7 @@ import pytest
 import yaml
 
 from lettering.errors import BookError, LetteringError
+from lettering.steps.laid_out import LaidOut
 from lettering.steps.layout import layout
 from lettering.steps.place import book_as_placed, place_book
 from tests.independent_checker import violations
@@ -105,6 +106,39 @@ def test_a_moved_speaker_is_aimed_at_from_where_the_bubble_stood(tmp_path: Path)
     assert after[1]["tips"] != before[1]["tips"]
     assert [after[i] for i in (0, 2, 3)] == [before[i] for i in (0, 2, 3)]
     assert "tail-aim" not in {finding["code"] for finding in result["findings"]}
+
+
+def test_weights_of_the_book_decide_where_bubbles_stand(tmp_path: Path) -> None:
+    """With a high price on standing low bubbles rise; placed again only when all is placed afresh."""
+
+    def tops(result: LaidOut) -> float:
+        return sum(line.placement.centre.y for line in result.spreads[0].lines)
+
+    book = book_on_disk(tmp_path)
+    usual = place_book(book)
+    book.write_text(BOOK.replace("cast:", "placing: {high: 200}\ncast:"), encoding="utf-8")
+    stayed, risen = place_book(book), place_book(book, afresh=True)
+
+    assert tops(stayed) == tops(usual)
+    assert tops(risen) < tops(usual) - 10.0
+
+
+def test_placed_afresh_a_held_line_stays(tmp_path: Path) -> None:
+    """Placing all lines anew moves those that were dragged, but not one that is held."""
+    book = book_on_disk(tmp_path)
+    place_book(book)
+    path = book.with_suffix(".placements.json")
+    kept = json.loads(path.read_text("utf-8"))
+    lines = kept["spreads"][0]["lines"]
+    lines[0]["held"] = True
+    for line in lines[:2]:
+        line["position"] = [line["position"][0] + 4.0, line["position"][1]]
+    path.write_text(json.dumps(kept), encoding="utf-8")
+    place_book(book, afresh=True)
+    after = json.loads(path.read_text("utf-8"))["spreads"][0]["lines"]
+
+    assert after[0]["position"] == lines[0]["position"]
+    assert after[1]["position"] != lines[1]["position"]
 
 
 def test_characters_that_the_hand_lacks_are_named_with_their_place(tmp_path: Path) -> None:
