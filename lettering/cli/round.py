@@ -61,16 +61,16 @@ def _list(options: argparse.Namespace) -> None:
 
 
 def _compare(options: argparse.Namespace) -> None:
-    from lettering.steps import comparison, rounds  # noqa: PLC0415  no geometry libraries for --help
+    from lettering.steps import changes_told, rounds  # noqa: PLC0415  no geometry libraries for --help
 
     found = rounds.compare_rounds(options.book, options.before, options.after, progress=progress(options))
     if options.json:
-        comparison.write_json(found, options.before, options.after, options.json)
+        changes_told.write_json(found, options.before, options.after, options.json)
     if options.json != "-":
-        for row in comparison.as_rows(found):
+        for row in changes_told.as_rows(found):
             print(row)
     if options.out:
-        for path in comparison.write_comparison(
+        for path in changes_told.write_comparison(
             found, options.out, options.before, options.after, base=options.book.parent
         ):
             print(path)

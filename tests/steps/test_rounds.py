@@ -8,9 +8,9 @@ import pytest
 from lettering.errors import LetteringError, OutputError
 from lettering.export.path_text import path_of
 from lettering.export.svg import path_data
+from lettering.steps.changes_told import as_rows, write_comparison
 from lettering.steps.compare import Comparison, compare
 from lettering.steps.place import place_book
-from lettering.steps.comparison import as_rows, write_comparison
 from lettering.steps.rounds import restore, save
 from lettering.storage.placements import placements_path
 from lettering.storage.rounds import Round, read_round, round_names
