@@ -30,12 +30,14 @@ MAY_IMPORT: dict[str, set[str]] = {
     "export": GROUND | {"hand"},
     "steps": GROUND | CRAFT | {"storage", "export"},
     "cli": {"errors", "steps"},
+    "table": {"errors", "steps"},
 }
 """For each room the rooms it may import, after the table in DEVELOPERS.md."""
 
 HEAVY = {
     "numpy", "scipy", "PIL", "shapely", "fontTools", "ufoLib2", "ufo2ft", "svgwrite",
     "cairosvg", "yaml", "uniseg", "ortools", "pikepdf", "numba", "zxingcpp", "docx",
+    "starlette", "uvicorn", "anyio",
 }  # fmt: skip
 
 ONE_ROOM = {
@@ -53,6 +55,8 @@ ONE_ROOM = {
     "zxingcpp": ("capture",),
     "docx": ("storage",),
     "pikepdf": ("export",),
+    "starlette": ("table",),
+    "uvicorn": ("table",),
 }
 """Outside libraries that live in one room (or the few the house names)."""
 

@@ -5,10 +5,10 @@ import os
 import sys
 from collections.abc import Sequence
 
-from lettering.cli import begin, check, demo, export, gather, hand, place, proof, round, sheet
+from lettering.cli import begin, check, demo, export, gather, hand, place, proof, round, sheet, table
 from lettering.errors import LetteringError
 
-COMMANDS = (begin, sheet, gather, hand, place, check, proof, round, export, demo)
+COMMANDS = (begin, sheet, gather, hand, place, check, proof, round, export, table, demo)
 """In the order in which a book is made."""
 
 CLEAN, WITH_ERRORS, NOT_DONE = 0, 1, 2

@@ -16,7 +16,7 @@ from lettering.geometry.point import Point
 from lettering.geometry.rect import Rect
 from lettering.storage.book_file import book_of
 from lettering.storage.book_outline import LineOutline, outline
-from lettering.storage.book_places import Place, with_value, without
+from lettering.storage.book_places import Place, entry_rows, with_value, without
 from lettering.storage.book_text import Edit, edited, line_rows, words_in_yaml
 
 FIELDS: dict[str, Place] = {
@@ -63,6 +63,19 @@ def character(text: str, key: str, *, name: str | None = None, height: str | Non
             else without(text, place)
         )
     return _sound(text, text)
+
+
+def cast_order(text: str, key: str, to: int) -> str:
+    """Return the book file with a character's row at place `to` of the cast, from 0."""
+    rows = entry_rows(text, ("cast",))
+    keys = [name for name, _ in rows]
+    if key not in keys or not 0 <= to < len(keys):
+        raise ConflictError(f"{key} is not in the cast any more, or written in one row with others.")
+    texts = [text[span.start : span.end] for _, span in rows]
+    moved = texts.pop(keys.index(key))
+    texts.insert(to, moved)
+    pairs = zip(rows, texts, strict=True)
+    return _sound(text, edited(text, [Edit(span.start, span.end, rows_) for (_, span), rows_ in pairs]))
 
 
 def words(text: str, spread: int, line: int, says: str, *, was: str) -> str:

@@ -172,6 +172,26 @@ def with_text(state: OnTable, text: str) -> OnTable:
     return after
 
 
+def restored(state: OnTable, text: str, placements: str) -> OnTable:
+    """Return the book as it is in `text` and `placements`; only spreads that differ are laid out anew.
+
+    Raises BookError and LetteringError when they cannot be read.
+    """
+    book = book_of(text.encode(), str(state.path), unfinished=True).book
+    former = placements_of(placements.encode(), str(placements_path(state.path))) if placements else ()
+    pairs = zip(match_spreads(book.spreads, former), match_spreads(book.spreads, state.kept), strict=True)
+    other = [i for i, (was, now) in enumerate(pairs) if was != now]
+    alike = _frame_of(book) == _frame_of(state.book) and len(book.spreads) == len(state.book.spreads)
+    if not alike or 2 * len(other) > len(book.spreads) > 1:
+        return laid_from(state.path, text, placements, before=state)
+    changed = [i for i, spread in enumerate(book.spreads) if spread != state.book.spreads[i]]
+    after = replace(state, text=text, book=book, former=former)
+    for index in sorted({*changed, *other}):
+        bare = (*after.spreads[:index], None, *after.spreads[index + 1 :])
+        after = _with_one(replace(after, spreads=bare), index)
+    return after
+
+
 def with_spread(state: OnTable, index: int, finished: FinishedSpread) -> OnTable:
     """Return the book with one spread as it was left."""
     spreads = (*state.spreads[:index], finished, *state.spreads[index + 1 :])
@@ -208,6 +228,11 @@ def at_age(state: OnTable, index: int, age: tuple[int, int]) -> tuple[OnTable, t
     seen = replace(with_spread(state, index, spread), book=book, x_height_mm=size)
     only = replace(seen, spreads=tuple(spread if i == index else None for i in range(len(state.spreads))))
     return seen, asked(only).findings
+
+
+def detail_at(state: OnTable, index: int) -> Detail:
+    """Return how busy the art of a spread is, as placing sees it; none without art."""
+    return _detail(state.book, state.book.spreads[index], state.path.parent, dict(state.details))
 
 
 def asked(state: OnTable, *, progress: Progress = silent) -> OnTable:

@@ -1,4 +1,4 @@
-"""A hand on the table: every take with its paper, what a book lacks, and takes renamed, dropped, preferred."""
+"""A hand on the table: every take with its paper, what a book lacks; takes renamed, dropped, preferred."""
 
 from collections.abc import Sequence
 from dataclasses import replace

@@ -1,8 +1,10 @@
 """What is dropped on the table: proven to be what it says, by decoding it, and kept in the book's folder."""
 
+import io
 import re
 import tempfile
 import unicodedata
+import zipfile
 from collections.abc import Callable
 from pathlib import Path
 
@@ -52,6 +54,17 @@ def take_manuscript(book: Path, name: str, data: bytes, *, page: tuple[float, fl
         path = Path(folder) / _plain(name)
         path.write_bytes(data)
         return begin(path, book, beginning)
+
+
+def together(folder: Path, files: tuple[Path, ...]) -> Path:
+    """Write all `files` of `folder` as one ZIP file beside it, and return that; raises OutputError."""
+    data = io.BytesIO()
+    with zipfile.ZipFile(data, "w", zipfile.ZIP_DEFLATED) as packed:
+        for file in files:
+            packed.write(file, file.relative_to(folder.parent))
+    out = folder.with_suffix(".zip")
+    write_bytes(out, data.getvalue())
+    return out
 
 
 def inside(base: Path, name: str) -> Path:

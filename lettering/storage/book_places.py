@@ -9,7 +9,7 @@ from typing import Any
 import yaml
 
 from lettering.errors import BookError, LetteringError
-from lettering.storage.book_outline import Rows
+from lettering.storage.book_outline import Rows, Span
 from lettering.storage.book_text import Edit, edited, words_in_yaml
 from lettering.storage.yaml_text import compose
 
@@ -54,6 +54,16 @@ def without(text: str, place: Place, file: str = "book.yaml") -> str:
     if at == 0 and text[begin : entry.start].strip():
         return edited(text, [Edit(entry.start, kin[1].start, "")])  # it shares its row with a dash
     return edited(text, [Edit(begin, rows.end(rows.last(entry.value)), "")])
+
+
+def entry_rows(text: str, place: Place, file: str = "book.yaml") -> list[tuple[str, Span]]:
+    """Return the keys of the mapping at `place` and the whole rows of each; none where they share rows."""
+    found = _way(text, place, file)
+    node, rows = found[-1].value, Rows(text)
+    if len(found) < len(place) + 1 or not isinstance(node, yaml.MappingNode) or node.flow_style:
+        return []
+    spans = [Span(rows.start(e.start), rows.end(rows.last(e.value))) for e in _entries(node)]
+    return [(key.value, span) for (key, _), span in zip(node.value, spans, strict=True)]
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,138 @@
+"""Files that the page brings, and longer tasks that it asks for."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from lettering.errors import LetteringError
+from lettering.steps import on_table, uploads
+from lettering.steps.book_changes import art
+from lettering.steps.export import Wishes, export_book
+from lettering.steps.gather import gather
+from lettering.steps.lengths import length_mm, size_mm
+from lettering.steps.progress import Progress
+from lettering.steps.proof import write_proof
+from lettering.table.bodies import text, whole
+from lettering.table.tasks import Task, Tasks
+from lettering.table.work import Work
+
+Given = dict[str, Any]
+
+
+def most_bytes(kind: str) -> int:
+    """Return how large a file of a kind may be."""
+    return uploads.MOST_TEXT if kind == "manuscript" else uploads.MOST_BYTES
+
+
+def taken(work: Work, kind: str, query: dict[str, str], data: bytes) -> Given:
+    """Take a file that the page brings and return what is to be said of it; raises LetteringError."""
+    name, base = query.get("name", ""), work.path.parent
+    if kind == "art":
+        spread = int(query.get("spread", "-1")) if query.get("spread", "").isdigit() else -1
+        kept = uploads.keep_art(base, name, data)
+        work.edit("art dropped", lambda t: art(t, spread, kept), spread=spread)
+        return {"kept": kept}
+    if kind == "page":
+        return {"kept": uploads.keep_page(base, name, data)}
+    if kind == "manuscript":
+        size = size_mm(query.get("size", "250x250mm"), "the page")
+        with work.lock:
+            begun = uploads.take_manuscript(work.path, name, data, page=size, age=query.get("age", "5"))
+            work.read()
+        return {"spreads": begun.spreads, "lines": begun.lines, "cast": list(begun.cast.values())}
+    raise LetteringError(f"nothing is called '{kind}' here.")
+
+
+def start(tasks: Tasks, kind: str, given: Given) -> None:
+    """Begin the task that the page asks for; raises LetteringError when there is none of that name."""
+    if kind not in KINDS:
+        raise LetteringError(f"nothing is called '{kind}' here.")
+    name, alone, make = KINDS[kind]
+    tasks.start(name, make(tasks.work, given), alone=alone)
+
+
+def _place_spread(work: Work, given: Given) -> Task:
+    spread = whole(given, "spread")
+
+    def done(progress: Progress) -> tuple[Path, ...]:
+        after = on_table.settled(work.book, spread, afresh=True)
+        progress("placing the spread", 1, 1)
+        work.keep("the spread placed again", after, spread)
+        return ()
+
+    return done
+
+
+def _place_all(work: Work, given: Given) -> Task:
+    for_age = given.get("size") == "age"
+
+    def done(progress: Progress) -> tuple[Path, ...]:
+        was = work.book
+        after = on_table.laid_from(
+            was.path,
+            was.text,
+            was.placements,
+            before=was,
+            age_decides=for_age,
+            stay=False,
+            progress=progress,
+        )
+        progress("placing spreads", 1, 1)
+        work.keep("the book placed", after, None)
+        return ()
+
+    return done
+
+
+def _proof(work: Work, given: Given) -> Task:
+    paper = text(given, "paper", 20) if "paper" in given else "A4"
+
+    def done(progress: Progress) -> tuple[Path, ...]:
+        out = work.path.with_name(f"{work.path.stem}-proof.pdf")
+        files, _ = write_proof(work.path, out, paper=paper, progress=progress)
+        return files
+
+    return done
+
+
+def _hand_off(work: Work, given: Given) -> Task:
+    formats = text(given, "formats", 200).split(",")
+    wishes = Wishes(with_art=given.get("withArt") is True)
+
+    def done(progress: Progress) -> tuple[Path, ...]:
+        out = work.path.with_name("hand-off")
+        exported = export_book(work.path, out, formats, wishes=wishes, progress=progress)
+        return (uploads.together(out, exported.written), *exported.written)
+
+    return done
+
+
+def _gather(work: Work, given: Given) -> Task:
+    page, reading = text(given, "page", 200), text(given, "reading", 100_000)
+    x_height = text(given, "xHeight", 20) if given.get("xHeight") else ""
+    paper = text(given, "paper", 20) if given.get("paper") else None
+
+    def done(progress: Progress) -> tuple[Path, ...]:
+        base = work.path.parent
+        readings = [uploads.keep_reading(base, page, reading)] if reading.strip() else []
+        gather(
+            [uploads.inside(base, page)],
+            readings,
+            base / work.book.book.hand,
+            x_height_mm=length_mm(x_height, "the x-height") if x_height else None,
+            paper=paper,
+            progress=progress,
+        )
+        return ()
+
+    return done
+
+
+KINDS: dict[str, tuple[str, bool, Callable[[Work, Given], Task]]] = {
+    "place-spread": ("placing the spread", True, _place_spread),
+    "place-all": ("placing the book", True, _place_all),
+    "proof": ("drawing the proof", False, _proof),
+    "hand-off": ("writing the hand-off", False, _hand_off),
+    "gather": ("gathering the page", False, _gather),
+}
+"""For each task what it is called, whether other changes wait for it, and what makes it."""

@@ -1,0 +1,258 @@
+"""The work on the table: one state of one book, changed by one hand at a time and saved at once."""
+
+import threading
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from lettering.errors import BookError, LetteringError
+from lettering.steps import on_table
+from lettering.steps.moved import Desk, Moved, moved, on_desk, released
+from lettering.steps.on_table import OnTable
+from lettering.steps.table_files import Texts, placements_name, saved, stamps, texts_on_disk
+from lettering.steps.table_view import point_of
+from lettering.table.events import Events
+from lettering.table.history import History
+
+Change = Callable[[str], str]
+"""A change of the book file, from its text to its text."""
+
+LOOK_SECONDS = 0.4
+"""How often the files are looked at for changes by other programs."""
+
+
+class BusyError(LetteringError):
+    """The work cannot be changed while a longer task changes it."""
+
+
+class Work:
+    """A book that is worked on: what it is now, what it was, and who must hear of it."""
+
+    def __init__(self, path: Path, events: Events) -> None:
+        self.path = path
+        self.events = events
+        self.history = History()
+        self.lock = threading.RLock()
+        self.state: OnTable | None = None
+        self.trouble: tuple[str, ...] = ()
+        """Why the book cannot be shown or changed, in sentences."""
+        self.revision = 0
+        self.task: str | None = None
+        """The longer task that is changing the work."""
+        self._known: Texts = {}
+        self._stamps: Any = None
+        self._desk: tuple[int, int, Desk] | None = None
+        self._ask = threading.Event()
+        self._closed = threading.Event()
+
+    def open(self) -> None:
+        """Read the book, then go on looking after it: findings are asked, other programs' changes seen."""
+        threading.Thread(target=self._asking, name="findings", daemon=True).start()
+        threading.Thread(target=self._looking, name="files", daemon=True).start()
+
+    def close(self) -> None:
+        """Stop looking after it."""
+        self._closed.set()
+        self._ask.set()
+
+    # What it is
+
+    @property
+    def book(self) -> OnTable:
+        """The book as it lies there; raises LetteringError when there is none."""
+        if self.state is None:
+            raise LetteringError("no book is on the table.", hint=" ".join(self.trouble) or None)
+        return self.state
+
+    def read(self, progress: Any = None) -> None:
+        """Read the book from disk as if for the first time."""
+        with self.lock:
+            self._known, self._stamps = texts_on_disk(self.path), stamps(self.path, self.state)
+            if not self._known["book"] and not self.path.exists():
+                self.state, self.trouble = None, ()
+            else:
+                with self._noting_trouble():
+                    self.state = on_table.laid_from(
+                        self.path,
+                        self._known["book"],
+                        self._known[placements_name(self.path)],
+                        before=self.state,
+                        progress=progress or self._told,
+                    )
+                    self._stamps = stamps(self.path, self.state)
+            self._changed(None)
+
+    def _told(self, task: str, done: int, total: int) -> None:
+        self.events.tell("progress", task=task, done=done, total=total)
+
+    def _noting_trouble(self) -> "_Trouble":
+        return _Trouble(self)
+
+    def _changed(self, spread: int | None, **facts: Any) -> None:
+        self.revision += 1
+        self._desk = None
+        self.events.tell("changed", revision=self.revision, spread=spread, **facts)
+        self._ask.set()
+
+    # What the hand does
+
+    def edit(self, label: str, change: Change, *, spread: int | None = None, settle: bool = False) -> None:
+        """Change the book file; raises LetteringError, and changes nothing, when that cannot be done."""
+        with self.lock:
+            self.free_to_change()
+            after = on_table.with_text(self.book, change(self.book.text))
+            if settle and spread is not None and after.spreads[spread] is not None:
+                after = on_table.settled(after, spread)
+            self._keep(label, after, spread)
+
+    def keep(self, label: str, after: OnTable, spread: int | None) -> None:
+        """Make what a longer task made the book on the table, and write it."""
+        with self.lock:
+            self._keep(label, after, spread)
+
+    def move(self, spread: int, line: int, to: Any, tips: Any, rows: Any) -> Moved:
+        """Return a line as it would be drawn elsewhere; nothing changes."""
+        with self.lock:
+            return self._moved(spread, line, to, tips, rows)
+
+    def drop(self, spread: int, line: int, to: Any, tips: Any, rows: Any) -> None:
+        """Leave a line elsewhere, held; the free ones settle round it."""
+        with self.lock:
+            self.free_to_change()
+            desk = self._moved(spread, line, to, tips, rows).desk
+            after = on_table.with_spread(self.book, spread, desk.finished)
+            self._keep(f"line {line} moved", on_table.settled(after, spread), spread)
+
+    def release(self, spread: int, line: int) -> None:
+        """Let a held line loose."""
+        with self.lock:
+            self.free_to_change()
+            finished = released(self._on_desk(spread), line).finished
+            self._keep(f"line {line} released", on_table.with_spread(self.book, spread, finished), spread)
+
+    def rows(self, spread: int, line: int) -> tuple[tuple[str, ...], ...]:
+        """Return the rows that a line may stand in, the best first."""
+        with self.lock:
+            return self._on_desk(spread).rows(line)
+
+    def step_back(self) -> int | None:
+        """Undo the last change; return the spread it was on."""
+        return self._step(self.history.back(), -1)
+
+    def step_forth(self) -> int | None:
+        """Do again what was undone last."""
+        return self._step(self.history.forth(), 1)
+
+    def _step(self, found: Any, way: int) -> int | None:
+        if found is None:
+            raise LetteringError(
+                "there is nothing more to undo." if way < 0 else "there is nothing to do again."
+            )
+        change, now, then = found
+        with self.lock:
+            self.free_to_change()
+            if self._known != now:
+                raise LetteringError("the files were changed meanwhile; this can no longer be undone.")
+            after = on_table.restored(self.book, then["book"], then[placements_name(self.path)])
+            saved(self.path, self._known, then)
+            self.state, self._known, self._stamps = after, then, stamps(self.path, after)
+            self.history.moved(way)
+            self._changed(change.spread)
+        return int(change.spread) if change.spread is not None else None
+
+    def _moved(self, spread: int, line: int, to: Any, tips: Any, rows: Any) -> Moved:
+        return moved(
+            self._on_desk(spread),
+            line,
+            to=point_of(to) if to is not None else None,
+            tips=[point_of(tip) for tip in tips] if tips is not None else None,
+            rows=tuple(rows) if rows is not None else None,
+        )
+
+    def _on_desk(self, spread: int) -> Desk:
+        if self._desk is None or self._desk[:2] != (self.revision, spread):
+            book = self.book
+            if spread not in book.ready:
+                raise LetteringError("this spread is not lettered yet.")
+            self._desk = (self.revision, spread, on_desk(book.opened, book.ready.index(spread)))
+        return self._desk[2]
+
+    def free_to_change(self) -> None:
+        """See that the work may be changed now, and take in what other programs changed."""
+        if self.task is not None:
+            raise BusyError(f"{self.task} is under way.", hint="Wait for it, or cancel it.")
+        self.take_in()
+        if self.trouble:
+            raise LetteringError("the book file cannot be read.", hint=" ".join(self.trouble))
+
+    def _keep(self, label: str, after: OnTable, spread: int | None) -> None:
+        """Make `after` the book on the table and write what changed, or neither."""
+        now = {"book": after.text, placements_name(self.path): self._known[placements_name(self.path)]}
+        if after.ready:
+            now[placements_name(self.path)] = after.placements
+        saved(self.path, self._known, now)
+        self.history.note(label, self._known, now, spread)
+        self.state, self._known = after, now
+        self._stamps = stamps(self.path, after)
+        self._changed(spread)
+
+    # What others do
+
+    def take_in(self) -> None:
+        """Take in what other programs changed on disk; what cannot be read is told and left."""
+        with self.lock:
+            on_disk = stamps(self.path, self.state)
+            if on_disk == self._stamps:
+                return
+            self._stamps = on_disk
+            before, now = self._known, texts_on_disk(self.path)
+            self._known = now
+            with self._noting_trouble():
+                self.state = on_table.laid_from(
+                    self.path, now["book"], now[placements_name(self.path)], before=self.state
+                )
+                self._stamps = stamps(self.path, self.state)
+            if before.get("book") and not self.trouble:
+                self.history.note("a change by another program", before, now)
+            self._changed(None, outside=before != now)
+
+    def _looking(self) -> None:
+        while not self._closed.wait(LOOK_SECONDS):
+            if self.task is None and (self.state is not None or self.trouble or self.path.exists()):
+                with suppress(LetteringError, OSError):
+                    self.take_in()
+
+    def _asking(self) -> None:
+        """Ask the checks again after every change; the last state is what counts."""
+        while self._ask.wait() and not self._closed.is_set():
+            self._ask.clear()
+            state, revision = self.state, self.revision
+            if state is None or self.trouble:
+                continue
+            with suppress(LetteringError):
+                found = on_table.asked(state).findings
+                with self.lock:
+                    if self.revision == revision and self.state is not None:
+                        self.state = replace(self.state, findings=found)
+                        self.events.tell("findings", revision=revision)
+
+
+class _Trouble:
+    """Notes on the work what a book file that cannot be read says of it."""
+
+    def __init__(self, work: Work) -> None:
+        self.work = work
+
+    def __enter__(self) -> None:
+        self.work.trouble = ()
+
+    def __exit__(self, kind: object, error: BaseException | None, trace: object) -> bool:
+        if isinstance(error, BookError):
+            self.work.trouble = tuple(map(str, error.problems))
+        elif isinstance(error, LetteringError):
+            self.work.trouble = (str(error),)
+        else:
+            return False
+        return True
