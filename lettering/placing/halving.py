@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lettering.geometry.contour import Points
-from lettering.placing.bound import Picks, Problem, Shared, rounded_off, shared_out
+from lettering.placing.bound import NEVER, Picks, Problem, Shared, rounded_off, shared_out
 from lettering.placing.descent import descended
 from lettering.placing.search import Search
 
@@ -51,14 +51,15 @@ def halved(
 
     `places` tells where the candidates of each line lie, (candidates, 2); `start` what is known of the whole;
     `effort` limits the work, counted in pairs of candidates looked at. A choice counts as better when it
-    costs less by more than `slack`.
+    costs less by more than `slack`. Where two candidates of every choice exclude each other, that is all that
+    is proven.
     """
     total, number = problem.total(best), count()
     searches = SEARCHES
     search = Search.of(problem) if problem.size > LARGE else None
     whole = _Part([np.arange(len(own)) for own in problem.costs], start)
     open_ = [(start.bound, next(number), whole)]
-    while open_ and open_[0][0] <= total - slack:
+    while open_ and open_[0][0] <= min(total - slack, NEVER):
         if effort <= 0:
             return best, open_[0][0]
         *_, part = heappop(open_)
@@ -75,7 +76,7 @@ def halved(
             total = problem.total(best)
             if shared.bound <= total - slack:
                 heappush(open_, (shared.bound, next(number), _Part(half.kept, shared)))
-    return best, total
+    return best, min(total, open_[0][0]) if open_ else total
 
 
 def _halves(part: _Part, places: Sequence[Points], most: float) -> list[_Part]:

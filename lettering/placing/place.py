@@ -38,6 +38,8 @@ def place(spread: SpreadToPlace, *, seconds: float = SECONDS, weights: Weights =
     for step, most in ((STEP_MM, MOST), (STEP_MM / 2, MOST_HARD)):
         look = look_at(spread, weights, step, most)
         choice = _choose(spread, look, weights, FIRST * seconds)
+        if choice is not None and all(line.held is not None for line in spread.lines):
+            return _result(spread, look, choice)
         if choice is not None and not choice.clashes:
             return _settled(spread, look, choice, weights, FINER * seconds)
         if choice is not None and choice.clashes > HOPELESS:

@@ -152,6 +152,8 @@ class Choices:
             language=bench.book.language,
             band=bench.band,
         )
+        if was is not None and fixed:
+            offered = _only_as_before(offered, was)
         bodies = tuple(_body(stack, line, bench.x_height_mm) for stack in offered)
         given = offered[0].fixed_at
         before = _placement(number, was, offered) if was is not None else None
@@ -256,6 +258,12 @@ def _placement(number: int, was: FormerLine, offered: Sequence[Stack]) -> Placem
     rows = [tuple(row.text for row in stack.rows) for stack in offered]
     shape = rows.index(was.rows) if was.rows in rows else 0
     return Placement(line=number, shape=shape, centre=was.position, tips=was.tips, held=was.held)
+
+
+def _only_as_before(offered: tuple[Stack, ...], was: FormerLine) -> tuple[Stack, ...]:
+    """Return the offered stack that has the former rows alone, or all of them when none has."""
+    same = tuple(stack for stack in offered if tuple(row.text for row in stack.rows) == was.rows)
+    return same[:1] or offered
 
 
 def _as_before(line: Line, was: FormerLine) -> Line:

@@ -19,8 +19,9 @@ from lettering.setting.reading_age import ReadingBand, band_for
 from lettering.setting.stacks import SIZES
 from lettering.setting.stand_ins import missing
 from lettering.setting.words import shown
-from lettering.steps.laid_out import Bench, LaidOut, lay_out
+from lettering.steps.laid_out import Bench, LaidOut
 from lettering.steps.progress import Progress, silent, told
+from lettering.steps.spreads import Wanted, laid_spreads
 from lettering.storage.book_file import ReadBook, missing_files, read_book
 from lettering.storage.images import read_art
 from lettering.storage.placements import placements_path, read_placements, write_placements
@@ -65,6 +66,11 @@ class Matter:
     detail: tuple[NDArray[np.float64] | None, ...]
     """For each spread how busy its art is."""
 
+    def wanted(self, index: int, *, stay: bool) -> Wanted:
+        """Return what it takes to lay out one spread."""
+        spread, former = self.book.spreads[index], self.former[index]
+        return Wanted(spread=spread, former=former, detail=self.detail[index], stay=stay)
+
 
 def read_matter(path: Path) -> Matter:
     """Return the book at `path`, its hand, its former placements and its art; raises LetteringError."""
@@ -87,25 +93,29 @@ def read_matter(path: Path) -> Matter:
     )
 
 
-def lay_out_book(matter: Matter, *, stay: bool = False, progress: Progress = silent) -> LaidOut:
+def lay_out_book(
+    matter: Matter, *, stay: bool = False, processes: int | None = None, progress: Progress = silent
+) -> LaidOut:
     """Return the book laid out at the largest size that leaves no rule broken, and its findings.
 
     Where no size mends every spread, the largest with the fewest broken rules is taken. Lines whose words
     are as before keep their place. Where that breaks a rule the whole spread is placed again, near the
-    former places, unless everything is to `stay`.
+    former places, unless everything is to `stay`. The outcome is the same however many `processes` share the
+    spreads; without a number as many as are worth it.
     """
     book = matter.book
     band = band_for(book.reader_age)
     sizes = _sizes(matter, band, stay)
     bench = Bench(book=book, hand=matter.hand, band=band, x_height_mm=sizes[0], stay=True)
     every = range(len(book.spreads))
-    laid = (_spread(bench, matter, i, stay) for i in every)
+    wanted = [matter.wanted(i, stay=stay) for i in every]
+    laid = laid_spreads(bench, wanted, processes)
     spreads = tuple(told(laid, len(every), "placing spreads", progress))
     if crowded := [i for i in every if spreads[i].placed.broken]:
-        size = _fitting(bench, matter, crowded, sizes, _broken(spreads))
+        size = _fitting(bench, matter, crowded, sizes, _broken(spreads), processes)
         if size != sizes[0]:
             bench = replace(bench, x_height_mm=size)
-            laid = (_spread(bench, matter, i, stay) for i in every)
+            laid = laid_spreads(bench, wanted, processes)
             spreads = tuple(told(laid, len(every), "placing spreads smaller", progress))
     findings = tuple(findings_of(spreads, book, matter.hand, band))
     return LaidOut(
@@ -114,7 +124,12 @@ def lay_out_book(matter: Matter, *, stay: bool = False, progress: Progress = sil
 
 
 def _fitting(
-    bench: Bench, matter: Matter, crowded: Sequence[int], sizes: Sequence[float], broken: int
+    bench: Bench,
+    matter: Matter,
+    crowded: Sequence[int],
+    sizes: Sequence[float],
+    broken: int,
+    processes: int | None,
 ) -> float:
     """Return the largest of `sizes` at which the crowded spreads break as few rules as at the least.
 
@@ -125,7 +140,8 @@ def _fitting(
     @cache
     def at(k: int) -> int:
         smaller = replace(bench, x_height_mm=sizes[k])
-        return _broken([_spread(smaller, matter, i, False) for i in crowded])
+        wanted = [matter.wanted(i, stay=False) for i in crowded]
+        return _broken(tuple(laid_spreads(smaller, wanted, processes)))
 
     large, small = 0, len(sizes) - 1
     if small == 0 or at(small) >= broken:
@@ -135,14 +151,6 @@ def _fitting(
         middle = (large + small) // 2
         large, small = (large, middle) if at(middle) <= fewest else (middle, small)
     return sizes[small]
-
-
-def _spread(bench: Bench, matter: Matter, index: int, stay: bool) -> FinishedSpread:
-    spread, former, detail = matter.book.spreads[index], matter.former[index], matter.detail[index]
-    kept = lay_out(bench, spread, former, detail)
-    if stay or not kept.placed.broken or not any(former):
-        return kept
-    return lay_out(replace(bench, stay=False), spread, former, detail)
 
 
 def to_keep(spreads: Sequence[FinishedSpread]) -> list[FormerSpread]:
