@@ -180,7 +180,7 @@ def restored(state: OnTable, text: str, placements: str) -> OnTable:
     book = book_of(text.encode(), str(state.path), unfinished=True).book
     former = placements_of(placements.encode(), str(placements_path(state.path))) if placements else ()
     pairs = zip(match_spreads(book.spreads, former), match_spreads(book.spreads, state.kept), strict=True)
-    other = [i for i, (was, now) in enumerate(pairs) if was != now]
+    other = [i for i, (was, now) in enumerate(pairs) if _as_kept(was) != _as_kept(now)]
     alike = _frame_of(book) == _frame_of(state.book) and len(book.spreads) == len(state.book.spreads)
     if not alike or 2 * len(other) > len(book.spreads) > 1:
         return laid_from(state.path, text, placements, before=state)
@@ -271,6 +271,11 @@ def _with_one(state: OnTable, index: int) -> OnTable:
         spreads=(*state.spreads[:index], None if lack else done, *state.spreads[index + 1 :]),
         lacks=(*state.lacks[:index], lack, *state.lacks[index + 1 :]),
     )
+
+
+def _as_kept(was: FormerSpread | None) -> str:
+    """Return a spread's placements as they are written, for they are rounded then."""
+    return placements_text([was] if was else [])
 
 
 def _former(spread: Spread, was: FormerSpread | None) -> tuple[FormerLine | None, ...]:

@@ -1,5 +1,6 @@
 """What the table shows of a book, as plain values and as drawings; mm, y down."""
 
+import zlib
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
@@ -12,6 +13,7 @@ from lettering.book.book import Spread
 from lettering.checks.finding import Finding
 from lettering.checks.finished import FinishedLine, FinishedSpread
 from lettering.errors import LetteringError
+from lettering.export.png import png
 from lettering.export.svg import svg
 from lettering.geometry.point import Point
 from lettering.geometry.rect import Rect
@@ -21,13 +23,18 @@ from lettering.setting.words import shown
 from lettering.steps.lettering_layers import lettering_layers
 from lettering.steps.moved import Moved
 from lettering.steps.on_table import Detail, OnTable
+from lettering.steps.place import to_keep
+from lettering.steps.preview import preview
 from lettering.storage.images import png_bytes, read_art
 from lettering.storage.packed import jpeg_bytes
+from lettering.units import MM_PER_INCH
 
 Plain = dict[str, Any]
 
 SEVERITIES = ("error", "warning", "note")
 """Kinds of findings, the worst first."""
+THUMBNAIL_PX = 280
+"""Width of a thumbnail: twice what it takes on the page, for fine screens."""
 
 
 def book_view(state: OnTable) -> Plain:
@@ -84,12 +91,18 @@ def spread_view(state: OnTable, index: int) -> Plain:
     }
 
 
-def move_view(state: OnTable, move: Moved) -> Plain:
-    """Return a line as it is drawn while it is moved, with what it breaks."""
+def move_view(state: OnTable, move: Moved, *, lettering: bool) -> Plain:
+    """Return a line as it is drawn while it is moved, with what it breaks.
+
+    Without `lettering` the drawing has bubbles alone: the letters of a line that keeps its rows only shift.
+    """
     only = (move.line, *move.also)
     part = replace(move.desk.finished, lines=tuple(sorted(only, key=lambda line: line.number)))
+    drawing = lettering_layers(part, state.book)
+    if not lettering:
+        drawing = replace(drawing, layers=drawing.layers[:1])
     return {
-        "svg": svg(lettering_layers(part, state.book)),
+        "svg": svg(drawing),
         "lines": [_place(line) for line in only],
         "broken": [broken_view(one) for one in move.broken],
     }
@@ -124,6 +137,23 @@ def art_picture(state: OnTable, index: int, longest: int) -> bytes:
     """
     path = art_path(state, index)
     return jpeg_bytes(read_art(path, longest))
+
+
+def thumbnail(state: OnTable, index: int) -> bytes:
+    """Return a spread as a small PNG: its art with its lettering, as far as there are any."""
+    spread, finished = _spread(state, index), state.spreads[index]
+    if finished is None and spread.art is not None:
+        return png_bytes(read_art(art_path(state, index), THUMBNAIL_PX))
+    frame = state.book.frame(spread)
+    if finished is None:
+        blank = np.full(
+            (round(THUMBNAIL_PX * frame.trim.height / frame.trim.width), THUMBNAIL_PX), 253, np.uint8
+        )
+        return png_bytes(blank)
+    if spread.art is not None:
+        art_path(state, index)
+    seen = preview(finished, state.opened.result, state.path.parent, longest=THUMBNAIL_PX)
+    return png(seen, THUMBNAIL_PX / (seen.media.width / MM_PER_INCH))
 
 
 def art_path(state: OnTable, index: int) -> Path:
@@ -163,11 +193,18 @@ def _brief(state: OnTable, index: int) -> Plain:
         "pages": list(spread.pages),
         "art": spread.art,
         "artStamp": stamp,
+        "stamp": f"{_look(state, index) ^ zlib.crc32(stamp.encode()):08x}",
         "lineCount": len(spread.lines),
         "lacks": list(state.lacks[index]),
         "ready": state.spreads[index] is not None,
         "counts": {kind: counts[kind] for kind in SEVERITIES},
     }
+
+
+def _look(state: OnTable, index: int) -> int:
+    """Return a number that changes with how the lettering of a spread looks."""
+    finished = state.spreads[index]
+    return zlib.crc32(repr(to_keep([finished])).encode()) if finished else 0
 
 
 def _line(state: OnTable, spread: Spread, finished: FinishedSpread | None, index: int) -> Plain:

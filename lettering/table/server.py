@@ -76,6 +76,12 @@ class Table:
         data = await run_in_threadpool(lambda: table_view.art_picture(self.work.book, index, longest))
         return Response(data, media_type="image/jpeg", headers={"cache-control": "private, max-age=3600"})
 
+    async def thumbnail(self, request: Request) -> Response:
+        """Return a spread as a small picture."""
+        index = request.path_params["index"]
+        data = await run_in_threadpool(lambda: table_view.thumbnail(self.work.book, index))
+        return Response(data, media_type="image/png", headers={"cache-control": "private, max-age=3600"})
+
     async def quiet(self, request: Request) -> Response:
         """Return how busy the art of a spread is, as pixels."""
         index = request.path_params["index"]
@@ -100,7 +106,8 @@ class Table:
         """Return a line as it would be drawn elsewhere."""
         given = await fields(request)
         move = await run_in_threadpool(lambda: self.work.move(*_move(given)))
-        return JSONResponse(table_view.move_view(self.work.book, move))
+        lettering = given.get("rows") is not None
+        return JSONResponse(table_view.move_view(self.work.book, move, lettering=lettering))
 
     async def drop(self, request: Request) -> Response:
         """Leave a line elsewhere."""
@@ -227,6 +234,7 @@ def application(table: Table, gate: Gate) -> Starlette:
         Route("/api/book", table.book),
         Route("/api/spreads/{index:int}", table.spread),
         Route("/api/spreads/{index:int}/art", table.art),
+        Route("/api/spreads/{index:int}/thumbnail", table.thumbnail),
         Route("/api/spreads/{index:int}/quiet", table.quiet),
         Route("/api/spreads/{index:int}/age/{years:int}", table.age),
         Route("/api/move", table.move, methods=["POST"]),

@@ -1,0 +1,99 @@
+// The slip of the lines: words, speaker, voice, rows, held or free.
+
+import { tell } from "./ask.js";
+import { button, choice, el, field } from "./dom.js";
+import { hold, stackAs } from "./lettering.js";
+import { realSlip } from "./stage.js";
+import { edit, pick, table, trying, whose } from "./table.js";
+
+const VOICES = [["plain", "plain"], ["thought", "thought"], ["whisper", "whisper"], ["shout", "shout"]];
+const SIDES = [["", "in the picture"], ["left", "off to the left"], ["right", "off to the right"], ["top", "off above"], ["bottom", "off below"]];
+
+/** Rows that lines may stand in, by what they say and how. */
+const offered = new Map();
+
+export function linesSlip() {
+  const { spread } = table;
+  if (!spread) return [el("p", {}, "There is no spread yet.")];
+  return [
+    el("h2", {}, `Lines of ${spread.label}`),
+    el("p", { id: "keys", class: "hint" }, "Drag a bubble, or move it with the arrow keys: 1 mm, with Shift 0.1 mm. H holds it or lets it loose."),
+    el("ol", { class: "lines" }, spread.lines.map(entry)),
+    newLine(spread),
+    el("div", { class: "deeds" },
+      button("Place this spread again", () => trying(() => tell("/api/task", { kind: "place-spread", spread: table.index })), { disabled: !spread.ready }),
+      button("Place all", () => trying(() => tell("/api/task", { kind: "place-all" })))),
+    realSlip(),
+  ];
+}
+
+function entry(line) {
+  const open = table.line === line.number;
+  const head = el(
+    "button",
+    { type: "button", class: "who", "aria-expanded": String(open), "data-id": `entry-${line.number}`, onclick: () => pick(open ? null : line.number) },
+    el("span", { class: "name" }, whose(line)),
+    el("span", { class: "says" }, line.shown),
+    line.held ? el("span", { class: "held" }, "held") : null,
+  );
+  return el("li", { class: open ? "open" : "" }, head, open ? el("div", { class: "inside" }, inside(line)) : null);
+}
+
+function inside(line) {
+  const about = { spread: table.index, line: line.number, was: line.says };
+  const parts = [
+    field("Words", line.says, (says) => edit("words", { ...about, says }), { rows: 3, id: "words", "data-kept": true, spellcheck: "true" }),
+    choice("Speaker", line.who.join(" + ") || line.voice, speakers(line), (who) => edit("speaker", { ...about, who }), { id: "speaker" }),
+  ];
+  if (line.who.length) {
+    parts.push(
+      choice("Voice", line.voice, VOICES, (value) => edit("line-field", { ...about, name: "voice", value }), { id: "voice" }),
+      choice("Where", line.off ?? "", SIDES, (value) => edit("line-field", { ...about, name: "off", value }), { id: "off" }),
+    );
+  }
+  if (line.body) {
+    parts.push(rowsChoice(line), button(line.held ? "Let it loose" : "Hold it here", () => hold(line), { "data-id": "hold" }));
+  }
+  parts.push(button("Take the line out", () => edit("no-line", about), { class: "away" }));
+  return parts;
+}
+
+function speakers(line) {
+  const keys = table.all.book.cast.map((one) => [one.key, one.name]);
+  const several = line.who.length > 1 ? [[line.who.join(" + "), whose(line)]] : [];
+  return [...keys, ...several, ["caption", "Caption"], ["sound", "Sound"]];
+}
+
+function rowsChoice(line) {
+  const key = `${table.index} ${line.number} ${line.says} ${line.voice} ${line.xHeight}`;
+  const group = el("fieldset", { class: "stacks" }, el("legend", {}, "Rows"));
+  const draw = (every) =>
+    group.append(
+      ...every.map((rows, index) => {
+        const same = rows.join("\n") === line.rows.join("\n");
+        return el(
+          "label",
+          { class: "stack" },
+          el("input", { type: "radio", name: "rows", checked: same, "data-id": `rows-${index}`, onchange: () => stackAs(line, rows) }),
+          el("span", {}, rows.map((row) => el("span", { class: "row" }, row))),
+        );
+      }),
+    );
+  if (offered.has(key)) draw(offered.get(key));
+  else {
+    trying(async () => {
+      const { rows } = await tell("/api/rows", { spread: table.index, line: line.number });
+      if (offered.size > 200) offered.clear();
+      offered.set(key, rows);
+      if (group.isConnected) draw(rows);
+    });
+  }
+  return group;
+}
+
+function newLine(spread) {
+  const who = choice("Speaker", "", [...table.all.book.cast.map((one) => [one.key, one.name]), ["caption", "Caption"], ["sound", "Sound"]], () => {}, { id: "new-who" });
+  const says = el("textarea", { rows: 2, id: "new-says", "data-kept": true });
+  const add = () => says.value.trim() && edit("new-line", { spread: spread.index, who: who.querySelector("select").value, says: says.value });
+  return el("details", {}, el("summary", {}, "Another line"), who, el("label", { class: "field" }, el("span", {}, "Words"), says), button("Add it", add));
+}

@@ -1,0 +1,164 @@
+// The light table: puts its parts on the page and listens to what happens.
+
+import { listen, tell } from "./ask.js";
+import { button, el, fill } from "./dom.js";
+import { drawStage, readyStage } from "./stage.js";
+import { drawStrip } from "./strip.js";
+import { table, watch, look, say, choose, open, show, trying, changed } from "./table.js";
+import { begin } from "./beginning.js";
+import { linesSlip } from "./lines.js";
+import { figuresSlip } from "./figures.js";
+import { bookSlip } from "./book.js";
+import { handSlip } from "./hand.js";
+import { checksSlip } from "./checks.js";
+import { handOffSlip } from "./handoff.js";
+
+const SHEETS = {
+  lines: ["Lettering", linesSlip],
+  figures: ["Figures", figuresSlip],
+  book: ["Book", bookSlip],
+  hand: ["Hand", handSlip],
+  checks: ["Checks", checksSlip],
+  handoff: ["Proof and hand-off", handOffSlip],
+};
+
+const SHOWN = {
+  trim: "trim",
+  bleed: "bleed",
+  safe: "safe area",
+  gutter: "gutter",
+  figures: "figures",
+  path: "reading path",
+  quiet: "quiet map",
+};
+
+const at = (id) => document.getElementById(id);
+
+function drawHead() {
+  const { all } = table;
+  at("title").textContent = all.book?.title ?? "Light table";
+  document.title = `${at("title").textContent} – light table`;
+  for (const [id, label, word] of [["undo", all.undo, "Undo"], ["redo", all.redo, "Redo"]]) {
+    at(id).disabled = !label;
+    at(id).title = label ? `${word}: ${label}` : "";
+  }
+}
+
+function drawTabs() {
+  const faults = (table.all.book?.findings ?? []).filter((one) => !one.accepted && one.severity !== "note").length;
+  const tabs = Object.entries(SHEETS).map(([name, [words]]) =>
+    button(name === "checks" && faults ? `${words} (${faults})` : words, () => choose(name), {
+      role: "tab",
+      id: `tab-${name}`,
+      "aria-selected": String(table.sheet === name),
+      "aria-controls": "slip",
+      tabindex: table.sheet === name ? 0 : -1,
+      onkeydown: (event) => turn(event, name),
+    }),
+  );
+  const had = document.activeElement?.id;
+  fill(at("sheets"), tabs);
+  if (had?.startsWith("tab-")) at(`tab-${table.sheet}`)?.focus();
+  at("slip").setAttribute("aria-labelledby", `tab-${table.sheet}`);
+}
+
+function turn(event, name) {
+  const step = { ArrowRight: 1, ArrowLeft: -1 }[event.key];
+  if (!step) return;
+  event.preventDefault();
+  const names = Object.keys(SHEETS);
+  choose(names[(names.indexOf(name) + step + names.length) % names.length]);
+}
+
+function drawShown() {
+  const boxes = Object.entries(SHOWN).map(([name, words]) =>
+    el("label", {}, el("input", { type: "checkbox", checked: table.shown[name], onchange: (event) => show(name, event.target.checked) }), words),
+  );
+  at("shown").replaceChildren(el("legend", {}, "Show"), ...boxes);
+}
+
+let drawnSlip = null;
+
+/** Draw the slip, unless a field on it is being written in: it is drawn once that is left. */
+function drawSlip() {
+  const slip = at("slip");
+  const busy = slip.contains(document.activeElement) && /^(INPUT|TEXTAREA|SELECT)$/.test(document.activeElement.nodeName) && drawnSlip === table.sheet;
+  if (busy && document.activeElement.dataset.kept !== undefined) return;
+  const focused = slip.contains(document.activeElement) ? document.activeElement.dataset.id ?? document.activeElement.id : null;
+  const top = slip.scrollTop;
+  fill(slip, SHEETS[table.sheet][1]());
+  if (drawnSlip === table.sheet) slip.scrollTop = top;
+  drawnSlip = table.sheet;
+  if (focused) (slip.querySelector(`[data-id="${CSS.escape(focused)}"]`) ?? document.getElementById(focused))?.focus({ preventScroll: true });
+}
+
+watch((what) => {
+  const { all } = table;
+  if (!all) return;
+  document.body.dataset.state = all.book ? "book" : "bare";
+  drawHead();
+  drawTabs();
+  if (!all.book) {
+    fill(at("paper"), begin());
+    fill(at("strip"));
+    fill(at("slip"));
+    return;
+  }
+  if (what.has("book") || what.has("spread") || what.has("choice")) drawStrip(at("strip"));
+  drawStage(at("paper"), what);
+  drawSlip();
+});
+
+async function step(path) {
+  await trying(async () => {
+    const { spread } = await tell(path);
+    if (spread !== null && spread !== undefined) table.index = spread;
+    await look();
+  });
+}
+
+function drawTask({ task, done, total }) {
+  at("task").hidden = false;
+  at("task-name").textContent = task;
+  at("progress").max = total || 1;
+  at("progress").value = done;
+}
+
+at("undo").addEventListener("click", () => step("/api/undo"));
+at("redo").addEventListener("click", () => step("/api/redo"));
+at("cancel").addEventListener("click", () => trying(() => tell("/api/cancel")));
+
+addEventListener("keydown", (event) => {
+  const writing = /^(INPUT|TEXTAREA|SELECT)$/.test(event.target.nodeName) && event.target.type !== "checkbox";
+  if (writing || !(event.ctrlKey || event.metaKey)) return;
+  const key = event.key.toLowerCase();
+  if (key !== "z" && key !== "y") return;
+  event.preventDefault();
+  step(key === "y" || event.shiftKey ? "/api/redo" : "/api/undo");
+});
+
+let revision = 0;
+listen({
+  hello: () => trying(look),
+  changed: ({ outside, revision: now }) => {
+    if (now !== undefined) revision = now;
+    if (outside) say("The files were changed by another program. The change is on the table.");
+    if (now === undefined || now !== table.all?.revision) trying(look);
+  },
+  findings: () => trying(look),
+  progress: (facts) => {
+    drawTask(facts);
+    if (facts.done >= facts.total) setTimeout(() => (at("task").hidden = true), 400);
+  },
+  ended: ({ outcome, said, task }) => {
+    at("task").hidden = true;
+    say(outcome === "done" ? `Done: ${task}.` : said, outcome === "failed" ? "trouble" : "note");
+    trying(look);
+  },
+  gone: () => say("The table does not answer. Is it still running?", "trouble"),
+});
+
+drawShown();
+readyStage(at("paper"));
+// Things dropped beside a place for them must not make the browser leave the page.
+for (const kind of ["dragover", "drop"]) addEventListener(kind, (event) => event.preventDefault());
