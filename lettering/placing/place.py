@@ -18,8 +18,8 @@ from lettering.placing.weights import HOUSE, Weights
 SECONDS = 1.0
 """About how long a spread may take on a slow computer; the limit counts work, not the clock."""
 
-FIRST, FINER = 0.25, 0.5
-"""Shares of that for the choice of the first look, and for that of a finer one or of the least bad."""
+FIRST, FINER = 0.2, 0.5
+"""Shares of that for the choice of a first look, and for that of a finer one."""
 
 MOST_HARD = 200
 """Candidates kept for each line of a spread that the first look could not solve."""
@@ -45,7 +45,7 @@ def place(spread: SpreadToPlace, *, seconds: float = SECONDS, weights: Weights =
         if choice is not None and choice.clashes > HOPELESS:
             break
     look = look_at(spread, weights, STEP_MM, MOST, lenient=True)
-    choice = _choose(spread, look, weights, FINER * seconds, lenient=True)
+    choice = _choose(spread, look, weights, FIRST * seconds, lenient=True)
     if choice is None:
         raise AssertionError("every rule has a price, so a layout is always found")
     return _result(spread, look, choice)
