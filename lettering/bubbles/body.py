@@ -14,7 +14,6 @@ from lettering.bubbles.frame import STRAIGHT
 from lettering.bubbles.frame import frame as framed
 from lettering.bubbles.round import Floats, Round, cubics
 from lettering.geometry.contour import Contour, Points
-from lettering.geometry.fit import FIT_MM
 from lettering.geometry.rect import Rect
 from lettering.geometry.region import Region
 
@@ -29,6 +28,9 @@ SQUARER = -0.018
 
 LIFE = 0.012
 """Spread of the slow harmonics that make each round a little its own, in half sizes."""
+
+RESERVE = 1.006
+"""The air asked for, in airs: a fitted outline strays a little, and need not be drawn again when it does."""
 
 MEASURED_MM = 0.002
 """How closely an outline is followed when its clearance is measured, mm; that much is kept in reserve."""
@@ -66,20 +68,17 @@ def body(
 def hull_corners(ink: Sequence[Rect] | Region) -> Points:
     """Return the corners of the convex hull of the ink, shape (n, 2), mm, turning from x toward y."""
     if isinstance(ink, Region):
-        ring = ink.hull().exterior()
-    elif ink:
-        boxes = np.array([(r.x0, r.y0, r.x1, r.y1) for r in ink])
-        sides = [boxes[:, [0, 1]], boxes[:, [2, 1]], boxes[:, [2, 3]], boxes[:, [0, 3]]]
-        ring = Region.hull_of(np.concatenate(sides)).exterior()
-    else:
+        return ink.hull().exterior()
+    if not ink:
         raise ValueError("a body needs ink to go round")
-    return ring if Contour.polygon(ring).area > 0 else ring[::-1]
+    boxes = np.array([(r.x0, r.y0, r.x1, r.y1) for r in ink])
+    corners = boxes[:, [0, 1, 2, 1, 2, 3, 0, 3]].reshape(-1, 2)
+    return Region.hull_of(corners).exterior()
 
 
 def _pen(corners: Points, air: float, most: float, voice: Voice, chance: Chance) -> Draw:
     """Return what draws a body of this voice."""
-    # Drawing may stray by a fit's tolerance; asked for beforehand it need not be drawn again.
-    core = calmest(corners, air=air + FIT_MM, most=most, round_=_own_round(chance))
+    core = calmest(corners, air=air * RESERVE, most=most, round_=_own_round(chance))
     if voice == "thought":
         return lambda share: cloud(_core(core, share), air, chance)
     if voice == "shout":

@@ -35,7 +35,7 @@ def burst(core: Contour, air: float, chance: Chance) -> Contour:
     walk = Walk.along(core)
     apart = SPIKE_AIRS * air + GROWTH * walk.length
     count = max(FEWEST, round(walk.length / apart))
-    ways = spaced(walk.length, count, UNEVEN, chance)
+    ways = spaced(walk, count, UNEVEN, chance)
     between = (ways + np.append(ways[1:], ways[0] + walk.length)) / 2
     heights = HEIGHT * air * (1 + VARIED * chance.spread("heights", count))
     foot, _, outward = _stations(walk, ways)

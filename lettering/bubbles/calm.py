@@ -4,8 +4,7 @@ An outline is held by its support function h(φ), how far it reaches in each dir
 series. "At least so much air" is then h >= (that of the ink's hull) + air in every direction, "at most so
 much" is the same with <=, and the radius of curvature is h + h'': all linear. Among all outlines that keep
 them the one is taken that departs least from the hand's own idea of round, weighted by how fast its
-radius changes. That is a least-distance programme, solved as Lawson & Hanson do it (Solving Least Squares
-Problems, 1974, chapter 23: LDP by non-negative least squares).
+radius changes: a least-distance programme.
 
 All this happens in a frame stretched so that the ink's box is square. An ellipse is a circle there, and the
 support function goes through the stretch unharmed: h(u) of the stretched outline is h(stretched u).
@@ -18,21 +17,29 @@ import numpy as np
 
 from lettering.bubbles.air import MOST_AIR, SIDE_SHARE
 from lettering.bubbles.round import Floats, Round, harmonics
+from lettering.bubbles.shortest import shortest
 from lettering.geometry.contour import Points
 
 DIRECTIONS = 40
 """Least number of directions, even in the frame, in which the air is asked for, and as many again even on
 paper, and those that the hull's sides face; between them it is measured and corrected afterwards."""
 
-ATTEMPTS = ((8, 1.4), (12, 1.4), (20, 1.4), (32, 1.2), (48, 1.0))
+ATTEMPTS = ((12, 1.4), (16, 1.4), (20, 1.4), (24, 1.2), (32, 1.2), (48, 1.0))
 """Highest harmonic and least radius of curvature in airs, tried in turn: nothing pointed. A lens of rows
 needs few harmonics; one long row, or a block of equal ones, has corners that need more."""
 
 WIDENED = (1.0, 1.1, 1.25, 2.0, 4.0)
 """By how much the band is widened, in turn, when nothing fits it."""
 
-ROUNDING = 1e-6
-"""How far, in half sizes, a constraint may be missed: less than a thousandth of the air on any page."""
+BENDING = 0.03
+"""What falling short of the least radius by all of it counts for in half sizes, when the solver asks which
+demand is missed most: reach first, then bends, gets it to the same outline in half the steps."""
+
+SHARPEST = 1e-6
+"""Least radius of curvature between the directions asked for, in half sizes: a turn, not a corner."""
+
+FARTHEST = 300.0
+"""Departure after which a band counts as too tight; the calmest outline of a hard block departs by 90."""
 
 UPENDED, LOPSIDED = 4.0, 5.0
 """How much dearer a departure is that makes top unlike bottom, or that leans or makes left unlike right: a
@@ -53,7 +60,7 @@ def calmest(ink: Points, *, air: float, most: float = MOST_AIR, round_: Floats |
         if series is None:
             continue
         outline = Round(series, stretch, centre)
-        if outline.radius(np.linspace(0, 2 * np.pi, 8 * order)).min() > ROUNDING:
+        if outline.radius(np.linspace(0, 2 * np.pi, 8 * order)).min() > SHARPEST:
             return outline
     raise AssertionError("a disc round all ink always fits the widest band")
 
@@ -67,45 +74,25 @@ def _least(
     """
     air, most, sharpest = limits
     phi = _directions(ink, stretch, max(DIRECTIONS, 4 * order))
-    normals = np.stack([np.cos(phi), np.sin(phi)], axis=1) / stretch
-    scale = 1 / np.hypot(normals[:, 0], normals[:, 1])
-    normals = normals * scale[:, None]
-    hull = (normals @ ink.T).max(axis=1)
-    least = (hull + air * (1 + SIDE_SHARE * normals[:, 0] ** 2)) / scale
-    widest = (hull + air * max(most, 1 + SIDE_SHARE)) / scale
-    reach = harmonics(phi, order, 0)
-    bend = reach + harmonics(phi, order, 2)
+    across, along = np.cos(phi), np.sin(phi)
+    scale = np.hypot(across / stretch[0], along / stretch[1])
+    normals = np.stack([across / stretch[0], along / stretch[1]]) / scale
+    hull = (ink @ normals).max(axis=0)
+    least = (hull + air * (1 + SIDE_SHARE * normals[0] ** 2)) * scale
+    widest = (hull + air * max(most, 1 + SIDE_SHARE)) * scale
     # A radius r in the frame is r |stretched tangent| / (turn of the normal on paper) in mm.
-    tangents = np.hypot(np.sin(phi) * stretch[0], np.cos(phi) * stretch[1])
-    radius = bend * (tangents * stretch.prod() / scale**2)[:, None] / sharpest
-    weights = _weights(order)
-    target = np.zeros(1 + 2 * order)
+    tangents = np.hypot(along * stretch[0], across * stretch[1])
+    radius = tangents * stretch.prod() * scale**2 * BENDING / sharpest
+    weights, target = _weights(order), np.zeros(1 + 2 * order)
     target[[2, 3, 4, order + 2, order + 3, order + 4]] = wanted
-    asked = np.concatenate([reach, -reach, radius])
-    bounds = np.concatenate([least, -widest, np.ones(len(phi))]) - asked @ target
-    step = _least_distance(asked / weights, bounds)
+    reach = harmonics(phi, order).T / weights[:, None]
+    bend = reach * _bends(order)[:, None] * radius
+    columns = np.concatenate([reach, bend], axis=1)
+    already = (target * weights) @ columns
+    low = np.concatenate([least, np.full(len(phi), BENDING)]) - already
+    high = np.concatenate([widest, np.full(len(phi), np.inf)]) - already
+    step = shortest(columns, low, high, FARTHEST)
     return None if step is None else step / weights + target
-
-
-def _least_distance(asked: Floats, bounds: Floats) -> Floats | None:
-    """Return the shortest z with asked @ z >= bounds, or none when there is no such z."""
-    # Half a second to load, and only the fitting of a body needs it.
-    from scipy.optimize import nnls  # noqa: PLC0415
-
-    table = np.concatenate([asked.T, bounds[None]])
-    goal = np.zeros(len(table))
-    goal[-1] = 1
-    try:
-        solution, _ = nnls(table, goal)
-    except RuntimeError:  # no end in sight; an attempt with other harmonics will do better
-        return None
-    residual: Floats = table @ solution - goal
-    # The residual vanishes when there is no such z; just short of that what is left is rounding.
-    if residual[-1] > -ROUNDING:
-        return None
-    shortest: Floats = -residual[:-1] / residual[-1]
-    kept = bool((asked @ shortest - bounds).min() > -ROUNDING)
-    return shortest if kept else None
 
 
 def _directions(hull: Points, stretch: Floats, count: int) -> Floats:
@@ -113,12 +100,26 @@ def _directions(hull: Points, stretch: Floats, count: int) -> Floats:
 
     A hull reaches least, for what lies beside it, just where one of its sides faces.
     """
+    even, paper = _even(count)
+    side = np.diff(hull, axis=0, append=hull[:1])
+    normals = np.concatenate([paper, side[:, ::-1] * (1, -1)]) * stretch
+    return np.concatenate([even, np.arctan2(normals[:, 1], normals[:, 0])])
+
+
+@cache
+def _even(count: int) -> tuple[Floats, Floats]:
+    """Return `count` even angles, and as many even directions (count, 2)."""
     even = np.linspace(0, 2 * np.pi, count, endpoint=False)
     # Half a step on, so that no two directions are the same along the axes.
     paper = even + np.pi / count
-    side = np.roll(hull, -1, axis=0) - hull
-    normals = np.concatenate([np.stack([np.cos(paper), np.sin(paper)], axis=1), side[:, ::-1] * (1, -1)])
-    return np.concatenate([even, np.arctan2(normals[:, 1] * stretch[1], normals[:, 0] * stretch[0])])
+    return even, np.stack([np.cos(paper), np.sin(paper)], axis=1)
+
+
+@cache
+def _bends(order: int) -> Floats:
+    """Return what each harmonic of reach comes to in the radius: itself and its second derivative."""
+    n = np.arange(1.0, order + 1)
+    return 1 - np.concatenate([[0.0], n, n]) ** 2
 
 
 @cache

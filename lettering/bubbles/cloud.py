@@ -30,7 +30,7 @@ def cloud(core: Contour, air: float, chance: Chance) -> Contour:
     """Return a cloud whose scallops meet on `core`, one cubic piece each, cusps between them."""
     walk = Walk.along(core)
     width = SCALLOP_AIRS * air + GROWTH * walk.length
-    ways = spaced(walk.length, max(FEWEST, round(walk.length / width)), UNEVEN, chance)
+    ways = spaced(walk, max(FEWEST, round(walk.length / width)), UNEVEN, chance)
     cusps = np.array([(p.x, p.y) for p in (walk.point(walk.place(way)) for way in ways)])
     chord = np.roll(cusps, -1, axis=0) - cusps
     outward = np.stack([chord[:, 1], -chord[:, 0]], axis=1)

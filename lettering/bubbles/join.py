@@ -110,8 +110,7 @@ def _united(body: Contour, tails: Sequence[Tail]) -> Contour:
     """Return the outline of all areas together, fitted anew."""
     outlines = (body, *(tail.outline for tail in tails))
     areas = [Region.polygon(Walk.along(outline, FINE_STEPS).points[:-1]) for outline in outlines]
-    ring = Region.union(areas).exterior()
-    return fit_closed(ring if Contour.polygon(ring).area > 0 else ring[::-1])
+    return fit_closed(Region.union(areas).exterior())
 
 
 def _feet(tail: Tail) -> tuple[Point, Point]:

@@ -59,8 +59,7 @@ def necked(bodies: Sequence[Contour], tails: Sequence[Tail], *, x_height_mm: flo
     strip = _strip(first, second, x_height_mm)
     apart = Region.union([first, second, strip])
     rounded = apart.buffered(corner).buffered(-corner).intersection(strip.buffered(2 * corner))
-    ring = Region.union([apart, rounded, *(_area(tail.outline) for tail in tails)]).exterior()
-    return fit_closed(ring if Contour.polygon(ring).area > 0 else ring[::-1])
+    return fit_closed(Region.union([apart, rounded, *(_area(tail.outline) for tail in tails)]).exterior())
 
 
 def _area(outline: Contour) -> Region:

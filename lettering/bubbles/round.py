@@ -5,8 +5,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from lettering.geometry.compiled import compiled
 from lettering.geometry.contour import Contour, Points
-from lettering.geometry.fit import FIT_MM, fit_pieces
+from lettering.geometry.cubic import calm, few_pieces
+from lettering.geometry.fit import FIT_MM
 
 Floats = NDArray[np.float64]
 
@@ -18,12 +20,6 @@ FINE = 4
 
 LONGEST = 15
 """Steps of the grid that one piece spans at most: a fifth of the way round."""
-
-SHORT = 0.2
-"""Least length of a handle in chords; an arc's are a third, and shorter ones turn hard at the joint."""
-
-SAMPLES = 9
-"""Points of each piece that its handles are fitted to."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -39,7 +35,8 @@ class Round:
 
     def points(self, phi: Floats) -> Points:
         """Return the outline's points, mm, whose outward normals in the frame lie at angles `phi`."""
-        reach, slope = (harmonics(phi, self._order, k) @ self.series for k in (0, 1))
+        table = harmonics(phi, self._order)
+        reach, slope = table @ self.series, table @ differentiated(self.series)
         c, s = np.cos(phi), np.sin(phi)
         return np.stack([reach * c - slope * s, reach * s + slope * c], axis=1) * self.stretch + self.centre
 
@@ -50,7 +47,8 @@ class Round:
 
     def radius(self, phi: Floats) -> Floats:
         """Return the radius of curvature in the frame, shape (len(phi),)."""
-        radius: Floats = (harmonics(phi, self._order, 0) + harmonics(phi, self._order, 2)) @ self.series
+        bend = self.series + differentiated(differentiated(self.series))
+        radius: Floats = harmonics(phi, self._order) @ bend
         return radius
 
     def grown(self, share: float) -> "Round":
@@ -62,13 +60,29 @@ class Round:
         return len(self.series) // 2
 
 
-def harmonics(phi: Floats, order: int, derivative: int) -> Floats:
-    """Return the harmonics (len(phi), 1 + 2 order) at `phi`, or their first or second derivatives."""
-    n = np.arange(order + 1)
-    turned = np.outer(phi, n) + derivative * np.pi / 2
-    factor = n.astype(float) ** derivative
-    cosines, sines = np.cos(turned) * factor, np.sin(turned) * factor
-    return np.concatenate([cosines, sines[:, 1:]], axis=1)
+def harmonics(phi: Floats, order: int) -> Floats:
+    """Return the harmonics at `phi`, shape (len(phi), 1 + 2 order), in the order of a series."""
+    table = np.empty((len(phi), 1 + 2 * order))
+    _fill(np.cos(phi), np.sin(phi), table)
+    return table
+
+
+@compiled
+def _fill(cosine: Floats, sine: Floats, table: Floats) -> None:
+    order = table.shape[1] // 2
+    for i in range(len(table)):
+        c, s = 1.0, 0.0
+        table[i, 0] = c
+        for n in range(1, order + 1):
+            c, s = c * cosine[i] - s * sine[i], s * cosine[i] + c * sine[i]
+            table[i, n], table[i, order + n] = c, s
+
+
+def differentiated(series: Floats) -> Floats:
+    """Return the series of the derivative by phi."""
+    n = np.arange(1, len(series) // 2 + 1)
+    cosines, sines = series[1 : len(n) + 1], series[len(n) + 1 :]
+    return np.concatenate([[0.0], n * sines, -n * cosines])
 
 
 def cubics(ideal: Round, tolerance: float = FIT_MM) -> Contour:
@@ -76,14 +90,14 @@ def cubics(ideal: Round, tolerance: float = FIT_MM) -> Contour:
     phi = _even(ideal, GRID * FINE)
     dense, along = ideal.points(phi), ideal.velocities(phi[::FINE])
     along /= np.hypot(along[:, 0], along[:, 1])[:, None]
-    knots = _fewest(_reaches(dense, along, tolerance))
-    pieces, _ = _fitted(dense, along, knots, np.diff(knots, append=knots[0] + GRID))
-    return Contour(_rounded(pieces)[:, :3])
+    return Contour(_rounded(few_pieces(dense, along, tolerance, LONGEST))[:, :3])
 
 
 def _rounded(pieces: Floats) -> Floats:
     """Return the pieces, any that wriggles (a step of the grid where it turns hardest) rounded."""
-    wriggling = ~_calm(pieces)
+    wriggling = ~calm(pieces)
+    if not wriggling.any():
+        return pieces
     out, chord, into = (
         (pieces[wriggling, i] - pieces[wriggling, j]) @ np.array([1, 1j]) for i, j in ((1, 0), (3, 0), (3, 2))
     )
@@ -108,43 +122,3 @@ def _even(ideal: Round, count: int) -> Floats:
     density = np.maximum(ideal.radius(phi), 0.05) ** (2 / 3)
     run = np.concatenate([[0.0], np.cumsum(density[1:] + density[:-1])])
     return np.interp(np.linspace(0, run[-1], count + 1), run, phi)[:-1]
-
-
-def _reaches(dense: Points, along: Points, tolerance: float) -> NDArray[np.int64]:
-    """Return how many steps of the grid one piece may span from each knot, found for all by halving."""
-    knots = np.arange(GRID)
-    good, bad = np.ones(GRID, dtype=np.int64), np.full(GRID, LONGEST + 1)
-    while (bad - good).max() > 1:
-        middle = (good + bad) // 2
-        pieces, off = _fitted(dense, along, knots, middle)
-        fits = np.asarray((off <= tolerance) & _calm(pieces))
-        good, bad = np.where(fits, middle, good), np.where(fits, bad, middle)
-    return good
-
-
-def _calm(pieces: Floats) -> NDArray[np.bool_]:
-    """Tell which pieces turn one way only, as their handles do, and without the kink of a short handle."""
-    d = np.diff(pieces, axis=1)
-    turn = d[:, :-1, 0] * d[:, 1:, 1] - d[:, :-1, 1] * d[:, 1:, 0]
-    chord = pieces[:, 3] - pieces[:, 0]
-    handles = np.hypot(d[:, ::2, 0], d[:, ::2, 1]).min(axis=1)
-    return np.asarray((turn > 0).all(axis=1) & (handles > SHORT * np.hypot(chord[:, 0], chord[:, 1])))
-
-
-def _fewest(reach: NDArray[np.int64]) -> NDArray[np.int64]:
-    """Return the rising knots of a way round in the fewest pieces, the last with the most room to spare."""
-    start = at = np.arange(GRID)
-    ways = [at]
-    while (at < start + GRID).all():
-        at = at + reach[at % GRID]
-        ways.append(at)
-    best = int(np.argmax(at - start))
-    return np.array([way[best] for way in ways[:-1]])
-
-
-def _fitted(
-    dense: Points, along: Points, knots: NDArray[np.int64], steps: NDArray[np.int64]
-) -> tuple[Floats, Floats]:
-    """Return a piece from each knot of the grid over so many steps, and how far each strays, mm."""
-    fine = (knots[:, None] * FINE + steps[:, None] * FINE * np.arange(SAMPLES) // (SAMPLES - 1)) % len(dense)
-    return fit_pieces(dense[fine], along[knots % GRID], along[(knots + steps) % GRID], rounds=2)

@@ -1,9 +1,6 @@
 """The fewest cubic pieces that follow a dense polyline, smooth where it is smooth, its corners kept.
 
-The handles of each piece are found by least squares along given tangents, the points being assigned to the
-piece anew by Newton's step between rounds, after P. J. Schneider, "An Algorithm for Automatically Fitting
-Digitized Curves", Graphics Gems (1990). Where to break is not left to halving: every piece reaches as
-far as the tolerance lets it.
+Where to break is not left to halving: every piece reaches as far as the tolerance lets it.
 """
 
 from itertools import pairwise
@@ -12,18 +9,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lettering.geometry.contour import Contour, Points
+from lettering.geometry.cubic import fit_pieces
 
 Floats = NDArray[np.float64]
-Complex = NDArray[np.complex128]
 
 FIT_MM = 0.02
 """Farthest a fitted curve may lie from its polyline: half the width of a hair."""
 
 CORNER_DEGREES = 35.0
 """A turn at one point of a dense polyline that is a corner; a smooth curve turns by a few degrees there."""
-
-ROUNDS = 4
-"""Newton rounds between least squares; more move a handle by less than a hundredth of the tolerance."""
 
 
 def fit_closed(points: Points, tolerance: float = FIT_MM, corner_degrees: float = CORNER_DEGREES) -> Contour:
@@ -59,63 +53,6 @@ def fit_open(points: Points, tolerance: float = FIT_MM, corner_degrees: float = 
     marks = [0, *(corners + 1), len(line) - 1]
     spans = [line[a : b + 1] for a, b in pairwise(marks)]
     return np.concatenate([_reaching(span, _tangents(span, closed=False), tolerance) for span in spans])
-
-
-def fit_pieces(
-    samples: Floats, leaving: Points, arriving: Points, rounds: int = ROUNDS
-) -> tuple[Floats, Floats]:
-    """Return one cubic for each row of samples, shape (k, 4, 2), and how far its samples stray, shape (k,).
-
-    `samples` has shape (k, m, 2), m >= 3, first and last met exactly; `leaving` and `arriving` (k, 2) are
-    the unit tangents there, both in the direction of travel.
-    """
-    # One complex number a point: scalar products are real parts, and nothing is summed over x and y.
-    z, out, into = (np.asarray(xy) @ np.array([1, 1j]) for xy in (samples, leaving, arriving))
-    way = np.abs(np.diff(z)).cumsum(axis=1)
-    t = np.concatenate([np.zeros((len(z), 1)), way / way[:, -1:]], axis=1)
-    for _ in range(rounds):
-        controls = _least_squares(z, out, into, t)
-        t = _nearer(controls, z, t)
-    off = _on(controls, t)[0] - z
-    return np.stack([controls.real, controls.imag], axis=2), np.abs(off).max(axis=1)
-
-
-def _least_squares(z: Complex, out: Complex, into: Complex, t: Floats) -> Complex:
-    """Return the controls (k, 4) of the pieces that come closest to `z` (k, m) at parameters `t`."""
-    start, end, s = z[:, 0], z[:, -1], 1 - t
-    a, b = 3 * s * s * t, 3 * s * t * t
-    rest = z - (s**3 + a) * start[:, None] - (b + t**3) * end[:, None]
-    on_a, on_b = (a * rest).sum(axis=1), -(b * rest).sum(axis=1)
-    ra, rb = (on_a * out.conj()).real, (on_b * into.conj()).real
-    aa, bb = (a * a).sum(axis=1), (b * b).sum(axis=1)
-    ab = -(a * b).sum(axis=1) * (out * into.conj()).real
-    det = aa * bb - ab * ab
-    safe = np.maximum(det, 1e-12 * aa * bb)
-    forth, back = (bb * ra - ab * rb) / safe, (aa * rb - ab * ra) / safe
-    # Handles that shrink to nothing or turn back are no use to anyone: a third of the chord is.
-    chord = np.abs(end - start)
-    sound = (det > 1e-12 * aa * bb) & (np.minimum(forth, back) > 1e-3 * chord)
-    forth, back = (np.where(sound, length, chord / 3) for length in (forth, back))
-    return np.stack([start, start + out * forth, end - into * back, end], axis=1)
-
-
-def _nearer(controls: Complex, z: Complex, t: Floats) -> Floats:
-    """Return the parameters after one Newton step toward each point of `z`."""
-    on, first, second = _on(controls, t)
-    off = on - z
-    square = (first * first.conj()).real
-    slope = square + (off * second.conj()).real
-    slope = np.where(slope > 0.1 * square, slope, np.maximum(square, 1e-24))
-    stepped: Floats = np.clip(t - (off * first.conj()).real / slope, 0, 1)
-    stepped[:, 0], stepped[:, -1] = 0, 1
-    return stepped
-
-
-def _on(controls: Complex, t: Floats) -> tuple[Complex, Complex, Complex]:
-    """Return the points (k, m) of pieces at parameters `t`, and their first and second derivatives."""
-    p, q, r, end = (controls[:, i, None] for i in range(4))
-    c1, c2, c3 = 3 * (q - p), 3 * (r - 2 * q + p), end - 3 * r + 3 * q - p
-    return p + t * (c1 + t * (c2 + t * c3)), c1 + t * (2 * c2 + 3 * t * c3), 2 * c2 + 6 * t * c3
 
 
 def _reaching(line: Points, tangents: Points, tolerance: float) -> Floats:

@@ -57,7 +57,7 @@ class Region:
     @classmethod
     def hull_of(cls, points: Points) -> "Region":
         """Return the least convex area round `points`, shape (n, 2)."""
-        return cls(shapely.convex_hull(shapely.MultiPoint(points)))
+        return cls(shapely.convex_hull(shapely.multipoints(points)))
 
     @property
     def is_empty(self) -> bool:
@@ -85,10 +85,15 @@ class Region:
         return int(shapely.get_num_geometries(self.shape)) if not self.is_empty else 0
 
     def exterior(self) -> Points:
-        """Return the outer boundary of the largest piece, shape (n, 2), not repeating its start."""
+        """Return the outer boundary of the largest piece, shape (n, 2), turning from x toward y.
+
+        Its start is not repeated.
+        """
         pieces = shapely.get_parts(self.shape)
-        largest = max(pieces, key=lambda piece: float(piece.area))
-        return np.asarray(shapely.get_coordinates(shapely.get_exterior_ring(largest))[:-1])
+        largest = max(pieces, key=lambda piece: float(piece.area)) if len(pieces) > 1 else pieces[0]
+        ring = shapely.get_exterior_ring(largest)
+        corners = np.asarray(shapely.get_coordinates(ring)[:-1])
+        return corners if shapely.is_ccw(ring) else corners[::-1]
 
     def buffered(self, distance: float) -> "Region":
         """Return the area within `distance` of this one (or, when negative, deeper than that inside)."""
