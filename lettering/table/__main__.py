@@ -54,7 +54,7 @@ def serve(path: Path, *, port: int = 0, browser: bool = True) -> None:
     from lettering.table.guard import HOST, Gate  # noqa: PLC0415
     from lettering.table.server import Table, application  # noqa: PLC0415
 
-    bound = _bound(HOST, port)
+    bound = bound_to(HOST, port)
     gate = Gate(port=bound.getsockname()[1])
     table = Table(path)
     print(f"The light table is at {gate.first_address}\nIt closes with Ctrl-C.", flush=True)
@@ -77,7 +77,7 @@ def serve(path: Path, *, port: int = 0, browser: bool = True) -> None:
         table.work.close()
 
 
-def _bound(host: str, port: int) -> socket.socket:
+def bound_to(host: str, port: int) -> socket.socket:
     """Return a socket that listens on this machine alone; raises LetteringError when the port is taken."""
     bound = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
     bound.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)

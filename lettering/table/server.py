@@ -27,8 +27,9 @@ KINDS = {".html": "text/html", ".css": "text/css", ".js": "text/javascript", ".s
 
 Answer = Callable[[Request], Awaitable[Response]]
 
+TOO_LARGE = 413
 STATUS: tuple[tuple[type[LetteringError], int], ...] = (
-    (TooLargeError, 413),
+    (TooLargeError, TOO_LARGE),
     (ConflictError, 409),
     (BusyError, 423),
     (LetteringError, 422),
@@ -223,7 +224,9 @@ async def said(request: Request, error: Exception) -> Response:
     assert isinstance(error, LetteringError)
     status = next(code for kind, code in STATUS if isinstance(error, kind))
     problems = [str(one) for one in error.problems] if isinstance(error, BookError) else []
-    return JSONResponse({"said": str(error), "problems": problems}, status)
+    # What is too large is not listened to any longer.
+    headers = {"connection": "close"} if status == TOO_LARGE else None
+    return JSONResponse({"said": str(error), "problems": problems}, status, headers)
 
 
 def application(table: Table, gate: Gate) -> Starlette:

@@ -1,0 +1,1 @@
+"""The light table: its server asked as an attacker would, its page used as an illustrator does."""

@@ -1,0 +1,176 @@
+"""A table served in a thread, and one browser for all tests of the page."""
+
+import shutil
+import socket
+import threading
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import httpx
+import pytest
+import uvicorn
+from playwright.sync_api import Browser, Page, sync_playwright
+
+from lettering.steps.place import place_book
+from lettering.table.guard import Gate
+from lettering.table.server import Table, application
+from tests.steps.books import book_on_disk
+
+SWITCHES = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+)
+CHROMIUM = "chromium"
+
+BOOK = """\
+title: The Allotment Band   # a working title
+language: en
+reader_age: 5
+hand: hand.ufo
+page: {width: 250 mm, height: 250 mm, bleed: 3 mm, safe: 8 mm, gutter: 10 mm}
+cast:
+  wren: {name: Wren}   # small and sure
+  toad: {name: Toad}
+spreads:
+  # In the garden.
+  - pages: 4-5
+    figures:
+      wren: {box: [38, 150, 60, 70], face: [50, 152, 30, 28], mouth: [70, 168]}
+      toad: {box: [300, 160, 80, 80], mouth: [330, 185]}
+    lines:
+      - wren: Who left a cello in the compost?
+      - toad: {says: "Not *me*!", voice: shout}
+      - wren: {says: It was somebody small., voice: whisper}
+      - caption: Nobody answered.
+  - pages: 6-7
+    figures:
+      wren: {box: [60, 150, 60, 70], mouth: [90, 168]}
+    lines:
+      - wren: Then who?
+"""
+"""A book of two spreads that can be placed cleanly."""
+
+
+@dataclass(frozen=True)
+class Served:
+    """A table that answers on this machine."""
+
+    table: Table
+    gate: Gate
+    path: Path
+
+    def client(self, **headers: str) -> httpx.Client:
+        """Return one who has been let in, as the page is."""
+        return httpx.Client(
+            base_url=self.gate.origin,
+            cookies={self.gate.cookie: self.gate.token},
+            headers={"origin": self.gate.origin, **headers},
+            timeout=30,
+        )
+
+    @property
+    def text(self) -> str:
+        """What the book file says now."""
+        return self.path.read_text("utf-8")
+
+
+@pytest.fixture(scope="session")
+def placed_book(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return the folder of a small book that is placed; tests take copies."""
+    path = book_on_disk(tmp_path_factory.mktemp("placed"), BOOK)
+    place_book(path)
+    return path.parent
+
+
+def serving(path: Path) -> Iterator[Served]:
+    """Serve the book at `path` until the test is over."""
+    bound = socket.socket()
+    bound.bind(("127.0.0.1", 0))
+    gate = Gate(port=bound.getsockname()[1])
+    table = Table(path)
+    server = uvicorn.Server(
+        uvicorn.Config(application(table, gate), log_level="error", lifespan="off", ws="none")
+    )
+    thread = threading.Thread(target=server.run, kwargs={"sockets": [bound]}, daemon=True)
+    thread.start()
+    table.work.read()
+    table.work.open()
+    while not server.started:
+        time.sleep(0.005)
+    yield Served(table, gate, path)
+    table.work.close()
+    server.force_exit = server.should_exit = True
+    thread.join(5)
+    bound.close()
+
+
+@pytest.fixture
+def served(placed_book: Path, tmp_path: Path) -> Iterator[Served]:
+    """Serve a copy of the small book."""
+    folder = tmp_path / "book"
+    shutil.copytree(placed_book, folder)
+    yield from serving(folder / "book.yaml")
+
+
+@pytest.fixture
+def served_empty(tmp_path: Path) -> Iterator[Served]:
+    """Serve an empty folder."""
+    folder = tmp_path / "empty"
+    folder.mkdir()
+    yield from serving(folder / "book.yaml")
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """Start Debian's Chromium once; without it the tests of the page fail."""
+    where = shutil.which(CHROMIUM)
+    assert where, "chromium is not installed: scripts/system-packages test"
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=where, args=list(SWITCHES))
+        yield browser
+        browser.close()
+
+
+@dataclass(frozen=True)
+class Looked:
+    """What a page did that it must not."""
+
+    errors: list[str]
+    abroad: list[str]
+
+
+@pytest.fixture
+def opened(browser: Browser) -> Iterator[Any]:
+    """Return how a table is opened on a page; afterwards nothing may have gone wrong on it."""
+    context = browser.new_context(viewport={"width": 1280, "height": 800})
+    context.set_default_timeout(8000)
+    looked = Looked([], [])
+
+    def open_on(served: Served, *, waits_for: str = "#lettering-1") -> Page:
+        page = context.new_page()
+        page.on("pageerror", lambda error: looked.errors.append(str(error)))
+        page.on("console", lambda m: looked.errors.append(m.text) if m.type == "error" else None)
+        page.on(
+            "request",
+            lambda r: (
+                None if r.url.startswith((served.gate.origin, "blob:")) else looked.abroad.append(r.url)
+            ),
+        )
+        page.goto(served.gate.first_address)
+        page.wait_for_selector(waits_for, state="attached")
+        return page
+
+    open_on.looked = looked  # type: ignore[attr-defined]
+    yield open_on
+    context.close()
+    refused = [e for e in looked.errors if "status of 409" not in e and "status of 422" not in e]
+    assert not refused
+    assert not looked.abroad
