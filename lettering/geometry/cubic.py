@@ -20,6 +20,9 @@ ROUNDS = 4
 RING_ROUNDS = 6
 """Newton rounds, at most, for a stretch of a ring: they end when it is close enough."""
 
+HOPELESS = 6.0
+"""A stretch whose piece strays by so many tolerances will not come within one in later rounds."""
+
 SAMPLES = 9
 """Points of a stretch of a ring that its piece is fitted to."""
 
@@ -151,7 +154,7 @@ def _fitted(z: Complex, out: complex, into: complex, rounds: int, enough: float)
         off = 0.0
         for i in range(len(z)):
             off = max(off, abs(_on(piece, t[i])[0] - z[i]))
-        if off <= enough:
+        if off <= enough or off > HOPELESS * enough > 0:
             break
     return piece, off
 

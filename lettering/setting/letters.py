@@ -120,13 +120,13 @@ def _inked(
     x, way = np.array([(x, way) for _, x, way in placed]).T
     x_height = hand.metrics.x_height
     place = _Places(x, swing.rise(way / x_height) * x_height, swing.slope(way / x_height), mm_per_unit)
-    knots = place.on_page([form.knots for form in forms])
-    points = place.on_page([form.points for form in forms])
-    for (letter, _, _), inked, edge in zip(placed, knots, points, strict=True):
-        (x0, y0), (x1, y1) = edge.min(axis=0).tolist(), edge.max(axis=0).tolist()
-        contours = tuple(inked[a:b] for a, b in pairwise((0, *letter.form.ends)))
-        ink = Rect(x0, y0, x1, y1)
-        yield Inked(char=letter.says, take=letter.form.take.name, contours=contours, ink=ink)
+    knots, starts_ = place.on_page([form.knots for form in forms])
+    points, edges = place.on_page([form.points for form in forms])
+    boxes = np.concatenate([np.minimum.reduceat(points, edges), np.maximum.reduceat(points, edges)], axis=1)
+    for (letter, _, _), start, box in zip(placed, starts_.tolist(), boxes.tolist(), strict=True):
+        ends = (0, *letter.form.ends)
+        contours = tuple(knots[start + a : start + b] for a, b in pairwise(ends))
+        yield Inked(char=letter.says, take=letter.form.take.name, contours=contours, ink=Rect(*box))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -138,8 +138,8 @@ class _Places:
     lean: Floats
     mm_per_unit: float
 
-    def on_page(self, shapes: Sequence[Floats]) -> list[Floats]:
-        """Return each letter's points, an array (..., 2) of font units, in mm with y down.
+    def on_page(self, shapes: Sequence[Floats]) -> tuple[Floats, NDArray[np.intp]]:
+        """Return all letters' points, (k, ..., 2) in font units, in mm with y down; and where each begins.
 
         All at once, for numpy is slow at small things. A lean is so slight that its cosine is 1.
         """
@@ -151,4 +151,4 @@ class _Places:
         )
         across, up = every[..., 0], every[..., 1]
         page = np.stack([across - lean * up + x, -(up + lean * across + rise)], axis=-1) * self.mm_per_unit
-        return np.split(page, np.cumsum(sizes)[:-1])
+        return page, np.cumsum([0, *sizes[:-1]])
