@@ -154,12 +154,12 @@ def test_characters_that_the_hand_lacks_are_named_with_their_place(tmp_path: Pat
 def test_a_crowded_spread_is_drawn_and_its_broken_rules_are_findings(tmp_path: Path) -> None:
     """Where no clean layout exists the least bad one is drawn and every broken rule is an error finding."""
     lines = "\n".join(
-        f"      - wren: Line {n} has quite a few words to say here, so it does." for n in range(9)
+        f"      - wren: Line {n} has quite a few words to say here, so it does." for n in range(10)
     )
     text = BOOK[: BOOK.index("    lines:")] + "    lines:\n" + lines + "\n"
     result = place_book(book_on_disk(tmp_path, text))
 
-    assert len(result.spreads[0].lines) == 9
+    assert len(result.spreads[0].lines) == 10
     assert any(finding.severity == "error" for finding in result.findings)
     assert violations(layout(result), yaml.safe_load(text))
 
