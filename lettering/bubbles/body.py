@@ -9,6 +9,7 @@ from lettering.bubbles.air import MOST_AIR
 from lettering.bubbles.burst import burst
 from lettering.bubbles.calm import calmest
 from lettering.bubbles.chance import Chance
+from lettering.bubbles.clearance import clearance
 from lettering.bubbles.cloud import cloud
 from lettering.bubbles.frame import STRAIGHT
 from lettering.bubbles.frame import frame as framed
@@ -33,7 +34,7 @@ RESERVE = 1.006
 """The air asked for, in airs: a fitted outline strays a little, and need not be drawn again when it does."""
 
 MEASURED_MM = 0.002
-"""How closely an outline is followed when its clearance is measured, mm; that much is kept in reserve."""
+"""How much clearance is kept in reserve, mm, for what lies between the points that are measured."""
 
 Draw = Callable[[float], Contour]
 """Draws an outline that is larger by a share of its size."""
@@ -113,8 +114,3 @@ def _cleared(draw: Draw, corners: Points, air: float) -> Contour:
         half = min(outline.bounds.width, outline.bounds.height) / 2
         share += (short + 1e-4 * air) / half * 1.05
     raise AssertionError("growing by the measured want ends")
-
-
-def clearance(outline: Contour, corners: Points) -> float:
-    """Return the least distance, mm, from the polygon `corners` to `outline`; negative if it is cut."""
-    return Region.polygon(outline.flattened(MEASURED_MM)).depth_of(Region.polygon(corners))

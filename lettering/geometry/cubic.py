@@ -208,5 +208,5 @@ def _on(piece: Complex, t: float) -> tuple[complex, complex, complex]:
 def _calm(piece: Complex) -> bool:
     """Tell whether a piece turns one way only, as its handles do, without the kink of a short handle."""
     out, across, into = piece[1] - piece[0], piece[2] - piece[1], piece[3] - piece[2]
-    turns = min((np.conj(out) * across).imag, (np.conj(across) * into).imag) > 0
-    return turns and min(abs(out), abs(into)) > SHORT * abs(piece[3] - piece[0])
+    turn = min((np.conj(out) * across).imag, (np.conj(across) * into).imag)
+    return bool(turn > 0 and min(abs(out), abs(into)) > SHORT * abs(piece[3] - piece[0]))

@@ -57,7 +57,8 @@ class Region:
     @classmethod
     def hull_of(cls, points: Points) -> "Region":
         """Return the least convex area round `points`, shape (n, 2)."""
-        return cls(shapely.convex_hull(shapely.multipoints(points)))
+        cloud: BaseGeometry = shapely.multipoints(points)  # type: ignore[assignment]
+        return cls(shapely.convex_hull(cloud))
 
     @property
     def is_empty(self) -> bool:

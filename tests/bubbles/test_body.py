@@ -11,8 +11,9 @@ from scipy.optimize import linprog
 
 from lettering.book.line import Voice
 from lettering.bubbles.air import MOST_AIR, air_mm, line_mm
-from lettering.bubbles.body import body, clearance, hull_corners
+from lettering.bubbles.body import body, hull_corners
 from lettering.bubbles.calm import calmest
+from lettering.bubbles.clearance import clearance
 from lettering.geometry.contour import Contour, at
 from lettering.geometry.rect import Rect
 from lettering.geometry.region import Region
