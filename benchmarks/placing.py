@@ -8,7 +8,6 @@ independent checker's account; then, over many more books of a spread each, how 
 layout. After that one bubble that is moved, and whole books through the command's own steps.
 """
 
-import resource
 import statistics
 import subprocess
 import sys
@@ -125,20 +124,22 @@ def a_book(folder: Path) -> None:
 
 
 GROWTH = """
-import resource, sys, time
+import sys, time
 from pathlib import Path
 from lettering.steps.place import place_book
 start = time.monotonic()
 if __name__ == "__main__":
     place_book(Path(sys.argv[1]))
-    most = [resource.getrusage(who).ru_maxrss for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)]
-    print(time.monotonic() - start, *most)
+    status = Path("/proc/self/status").read_text()
+    most = next(row.split()[1] for row in status.splitlines() if row.startswith("VmHWM"))
+    print(time.monotonic() - start, most)
 """
+"""A book placed in a process of its own, with the most memory it ever held, KB."""
 
 
 def growth(folder: Path) -> None:
     """Print how time and memory grow with the number of spreads, each book in a process of its own."""
-    print("spreads   seconds   s a spread   MB   MB of a worker")
+    print("spreads   seconds   s a spread     MB")
     for count in (10, 100, 1000):
         path = book_on_disk(folder / str(count), book_text(2, spreads=count, lines=2))
         script = folder / "growth.py"
@@ -146,11 +147,8 @@ def growth(folder: Path) -> None:
         done = subprocess.run(
             [sys.executable, str(script), str(path)], capture_output=True, text=True, check=True
         )
-        seconds, own, worker = map(float, done.stdout.split())
-        print(
-            f"{count:7} {seconds:9.1f} {seconds / count:12.3f} {own / 1024:6.0f} {worker / 1024:6.0f}",
-            flush=True,
-        )
+        seconds, most = map(float, done.stdout.split())
+        print(f"{count:7} {seconds:9.1f} {seconds / count:12.3f} {most / 1024:6.0f}", flush=True)
 
 
 def main() -> None:
@@ -162,7 +160,6 @@ def main() -> None:
         one_bubble(folder / "moved")
         a_book(folder / "book")
         growth(folder)
-    print(f"most memory of this process: {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MB")
 
 
 if __name__ == "__main__":

@@ -1,7 +1,7 @@
 """Whether the bubbles of one voice look cut from the same paper."""
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from statistics import median
 
 from lettering.checks.catalogue import finding
@@ -12,8 +12,11 @@ from lettering.geometry.region import Region
 LINE_SLACK_MM = 0.02
 """Lines that differ by less look equally thick."""
 
-AIR_SHARE = 0.5
-"""How far the least air of a bubble may be off the usual one of its voice, in that (house default)."""
+AIR_SHARE = 0.2
+"""How far the least air of a bubble may be off the usual one of its like, in that (house default)."""
+
+LIKE_SIZE = 1.6
+"""Bubbles whose areas differ by a factor less than this are of like size (house default)."""
 
 FEWEST = 3
 """Bubbles of a voice below which none of them is the usual one."""
@@ -29,17 +32,25 @@ def check_alike(lines: Sequence[DrawnLine]) -> Iterator[Finding]:
         if len(own) < FEWEST:
             continue
         lines_mm = [line.finished.bubble.line_mm if line.finished.bubble else 0.0 for line in own]
-        yield from _unlike(f"{voice} bubbles have a line", own, lines_mm, slack=lambda _: LINE_SLACK_MM)
-        airs = [_air(line) for line in own]
-        yield from _unlike(f"{voice} bubbles have air", own, airs, slack=lambda usual: AIR_SHARE * usual)
+        yield from _unlike(f"{voice} bubbles have a line", own, lines_mm)
+        yield from _airs(voice, own)
 
 
-def _unlike(
-    what: str, lines: Sequence[DrawnLine], sizes: Sequence[float], *, slack: Callable[[float], float]
-) -> Iterator[Finding]:
+def _airs(voice: str, own: Sequence[DrawnLine]) -> Iterator[Finding]:
+    """Yield bubbles that have other air than those of like size."""
+    measured = [(line.body.area, _air(line)) for line in own]
+    for line, (area, air) in zip(own, measured, strict=True):
+        like = [other for size, other in measured if area / LIKE_SIZE < size < area * LIKE_SIZE]
+        usual = median(like)
+        if len(like) >= FEWEST and abs(air - usual) > AIR_SHARE * usual:
+            message = f"{air:.2f} mm of air here, where {voice} bubbles of like size have {usual:.2f} mm."
+            yield finding("voices-alike", line.where, message, air, usual)
+
+
+def _unlike(what: str, lines: Sequence[DrawnLine], sizes: Sequence[float]) -> Iterator[Finding]:
     usual = median(sizes)
     for line, size in zip(lines, sizes, strict=True):
-        if abs(size - usual) > slack(usual):
+        if abs(size - usual) > LINE_SLACK_MM:
             message = f"{size:.2f} mm here, where {what} of {usual:.2f} mm."
             yield finding("voices-alike", line.where, message, size, usual)
 

@@ -58,6 +58,7 @@ _ALL = (
     Check("tail-fold", "warning", "No tail crosses the gutter.", TRADE),
     Check("tangent", "warning", "Outlines stay clearly away from what they pass.", TRADE, "mm"),
     Check("voices-alike", "warning", "Bubbles of one voice have the same line and air.", TRADE, "mm"),
+    Check("spread-words", "warning", "No spread says far more than the others.", HOUSE, "words"),
     Check("heights", "warning", "Figures are as tall beside each other as the cast says.", HOUSE, "heights"),
     Check("cast-order", "warning", "The cast stands in the order in which its members first speak.", HOUSE),
     Check("art-resolution", "warning", "Art has at least 300 pixels an inch at print size.", TRADE, "ppi"),

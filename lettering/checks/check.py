@@ -8,6 +8,7 @@ from lettering.checks.alike import check_alike
 from lettering.checks.cast import check_cast
 from lettering.checks.contrast import check_contrast
 from lettering.checks.drawn import DrawnLine, drawn
+from lettering.checks.even import check_even
 from lettering.checks.finding import Finding
 from lettering.checks.finished import FinishedSpread
 from lettering.checks.layout import check_layout
@@ -35,6 +36,7 @@ def check_book(
     found += check_strokes(spreads)
     found += check_alike([line for spread in spreads for line in drawn(spread)])
     found += check_cast(book)
+    found += check_even(book)
     return accept(found, book.accepted)
 
 

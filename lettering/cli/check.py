@@ -29,8 +29,11 @@ def run(options: argparse.Namespace) -> int:
     """Check the book and report the findings."""
     from lettering.steps.check import check_book  # noqa: PLC0415  the door opens without geometry libraries
     from lettering.steps.layout import write_layout  # noqa: PLC0415
+    from lettering.steps.summary import as_rows, summary  # noqa: PLC0415
 
     result = check_book(options.book, manuscript=options.manuscript, progress=progress(options))
     if options.json:
         write_layout(result, options.json)
+    if options.json != "-":
+        print(*as_rows(summary(result)), sep="\n")
     return report(result.findings, quiet=options.json == "-")

@@ -27,6 +27,7 @@ def run(options: argparse.Namespace) -> int:
     """Place the book and report what could not be done."""
     from lettering.steps.layout import write_layout  # noqa: PLC0415  the door opens without geometry libraries
     from lettering.steps.place import place_book  # noqa: PLC0415
+    from lettering.steps.summary import as_rows, summary  # noqa: PLC0415
 
     result = place_book(options.book, afresh=options.afresh, progress=progress(options))
     if options.json:
@@ -34,4 +35,5 @@ def run(options: argparse.Namespace) -> int:
     if options.json != "-":
         lines = sum(len(spread.lines) for spread in result.spreads)
         print(f"{options.book}: {lines} lines placed on {len(result.spreads)} spreads")
+        print(*as_rows(summary(result)), sep="\n")
     return report(result.findings, quiet=options.json == "-")

@@ -61,7 +61,8 @@ def _line(
 ) -> tuple[Candidates, NDArray[np.float64]]:
     """Return the candidates of one line and what each costs."""
     if line.held is not None:
-        return _held(spread, line, line.held), np.zeros(1)
+        held = _held(spread, line, line.held)
+        return held, costs.bodies(spread, held, weights) + costs.tails(spread, held, weights)
     return _priced(spread, bodies(line, *grid(spread, line, step)), weights, most, lenient)
 
 

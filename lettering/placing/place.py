@@ -84,6 +84,7 @@ def _result(spread: SpreadToPlace, look: Look, choice: Choice) -> PlacedSpread:
         placements=tuple(_placement(one) for one in chosen),
         score=choice.score,
         bound=choice.bound,
+        free=sum(line.held is None for line in spread.lines),
         broken=wrong,
         missing=tuple(map(str, short)),
         advice=tuple(one.advice for one in short),

@@ -102,6 +102,8 @@ class PlacedSpread:
     """Total cost, lower is better."""
     bound: float
     """Proven lower bound of the score for the candidates considered."""
+    free: int = 0
+    """Lines that were free to move; the others stayed."""
     broken: tuple[Broken, ...] = ()
     missing: tuple[str, ...] = ()
     """For each line that breaks a rule a sentence on the room it lacks, with figures."""

@@ -11,6 +11,7 @@ from lettering.checks.finished import FinishedLine, FinishedSpread
 from lettering.geometry.contour import Contour
 from lettering.geometry.rect import Rect
 from lettering.steps.laid_out import LaidOut
+from lettering.steps.summary import as_plain, summary
 from lettering.storage.atomic import write_text
 
 FLATNESS_MM = 0.02
@@ -20,13 +21,14 @@ Plain = dict[str, Any]
 
 
 def layout(result: LaidOut) -> Plain:
-    """Return the whole layout and its findings as JSON values, mm, y down."""
+    """Return the whole layout, its findings and its summary as JSON values, mm, y down."""
     return {
         "format": "lettering-layout",
         "version": 1,
         "unit": "mm",
         "spreads": [_spread(spread) for spread in result.spreads],
         "findings": [_finding(finding) for finding in result.findings],
+        "summary": as_plain(summary(result)),
     }
 
 

@@ -144,6 +144,7 @@ def kept(book: OpenBook, index: int, desk: Desk) -> OpenBook:
     placed = replace(
         desk.finished.placed,
         placements=tuple(line.placement for line in desk.finished.lines),
+        free=0,
         broken=desk.standing.all_broken,
         missing=(),
         advice=(),

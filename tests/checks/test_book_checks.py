@@ -9,10 +9,12 @@ from lettering.book.accepted import Accepted
 from lettering.book.cast import Character
 from lettering.book.line import Line
 from lettering.checks.accept import accept, check_accepted
+from lettering.checks.alike import check_alike
 from lettering.checks.cast import check_cast
 from lettering.checks.catalogue import finding
 from lettering.checks.check import check_book, check_spread
-from lettering.checks.drawn import drawn
+from lettering.checks.drawn import DrawnLine, drawn
+from lettering.checks.even import check_even
 from lettering.checks.finished import FinishedLine
 from lettering.checks.room import check_apart
 from lettering.checks.strokes import breaks
@@ -40,6 +42,48 @@ def test_a_bubble_with_another_line_is_not_like_the_others() -> None:
     found = [one for one in check_book([thick], BOOK, hand(), BAND) if one.code == "voices-alike"]
 
     assert [(one.where, one.measured) for one in found] == [("pages 4-5, line 2", 0.9)]
+
+
+def airy(air: float) -> FinishedLine:
+    """Return a line whose one letter has so many mm of air on all sides."""
+    line = clean().lines[0]
+    glyph = line.stack.rows[0].glyphs[0]
+    stack = replace(line.stack, rows=(replace(line.stack.rows[0], glyphs=(glyph,)),))
+    ring = glyph.ink.inset(-air)
+    corners = [(ring.x0, ring.y0), (ring.x1, ring.y0), (ring.x1, ring.y1), (ring.x0, ring.y1)]
+    assert line.bubble is not None
+    body = Contour.polygon(np.array(corners))
+    return replace(line, stack=stack, bubble=replace(line.bubble, body=body, tails=()))
+
+
+@pytest.mark.parametrize(("air", "found"), [(3.0, False), (3.5, False), (3.8, True), (2.2, True)])
+def test_bubbles_of_like_size_have_like_air(air: float, found: bool) -> None:
+    """Beside bubbles with 3 mm of air one with a quarter more is out of tune, one with a sixth is not."""
+    spread = replace(clean(), lines=tuple(airy(mm) for mm in (3.0, 3.0, 3.0, air)))
+    (*_, last) = drawn(spread)
+
+    assert [one.measured for one in check_alike(drawn(spread))] == ([last_air(last)] if found else [])
+
+
+def last_air(line: DrawnLine) -> float:
+    """Return the air of a line of `airy`, to a thousandth: from the letter's box to the body's box."""
+    return round(line.ink.y0 - line.body.bounds.y0, 3)
+
+
+@pytest.mark.parametrize(("words", "found"), [(25, 0), (26, 1)])
+def test_a_spread_that_says_far_more_is_found(words: int, found: int) -> None:
+    """Beside spreads of 10 words one of 25 may stand (2.5 times as many), one of 26 is out of tune."""
+    counts = (10, 10, 10, words)
+    spreads = tuple(
+        replace(SPREAD, pages=(2 * k + 2, 2 * k + 3), lines=(Line(who=("wren",), says="so " * count),))
+        for k, count in enumerate(counts)
+    )
+    findings = list(check_even(replace(BOOK, spreads=spreads)))
+
+    assert [(one.code, one.where, one.measured) for one in findings] == [
+        ("spread-words", "pages 8-9", float(words))
+    ][:found]
+    assert list(check_even(replace(BOOK, spreads=spreads[1:]))) == []
 
 
 def figures_of(heights: dict[str, float]) -> list[str]:
