@@ -62,7 +62,7 @@ CHANGES = [
     ),
     (
         "speaker",
-        {"spread": 0, "line": 3, "was": "It was somebody small.", "who": "toad"},
+        {"spread": 0, "line": 3, "was": "Somebody: small.", "who": "toad"},
         lambda b: list(b["spreads"][0]["lines"][2]) == ["toad"],
     ),
     (
@@ -74,6 +74,11 @@ CHANGES = [
         "no-line",
         {"spread": 0, "line": 4, "was": "Nobody answered."},
         lambda b: len(b["spreads"][0]["lines"]) == 3,
+    ),
+    (
+        "copy-figures",
+        {"spread": 1, "source": 0},
+        lambda b: b["spreads"][1]["figures"]["toad"]["mouth"] == [330, 185],
     ),
     (
         "figure",
@@ -89,11 +94,6 @@ CHANGES = [
         "figure",
         {"spread": 0, "who": "wren", "number": 0, "box": [40, 150, 60, 70], "face": [50, 152, 30, 28]},
         lambda b: b["spreads"][0]["figures"]["wren"] == {"box": [40, 150, 60, 70], "face": [50, 152, 30, 28]},
-    ),
-    (
-        "copy-figures",
-        {"spread": 1, "source": 0},
-        lambda b: b["spreads"][1]["figures"]["toad"]["mouth"] == [330, 185],
     ),
     (
         "keep-clear",

@@ -24,11 +24,11 @@ function thumbnail(spread) {
         "aria-current": current ? "true" : null,
         onclick: () => trying(() => open(spread.index)),
         onkeydown: (event) => step(event, spread.index),
-        "aria-label": `${spread.label}, ${found || "no findings"}`,
       },
       el("img", { src: `/api/spreads/${spread.index}/thumbnail?v=${spread.stamp}`, alt: "", loading: "lazy", class: spread.pages.length > 1 ? "two" : "one" }),
       el("span", { class: "label" }, spread.label),
-      el("span", { class: `found ${spread.ready ? "" : "waits"}` }, found ? mark(spread) : ""),
+      el("span", { class: `found ${spread.ready ? "" : "waits"}`, "aria-hidden": "true" }, found ? mark(spread) : ""),
+      el("span", { class: "unseen" }, ` ${found || "no findings"}`),
     ),
   );
 }
