@@ -27,6 +27,7 @@ from scipy import ndimage
 from scipy.spatial import cKDTree
 
 from lettering.geometry.contour import Contour
+from lettering.outlines.measure import Sample, measured
 from lettering.outlines.trace import trace
 from tests.outlines.scanned import LETTERS, Scan, Scanner, scans
 
@@ -269,19 +270,10 @@ DEPARTURES = {
 """Scans that are not as the model has them. Light and the file's encoding are undone before tracing."""
 
 
-def grain(scanner: Scanner) -> float:
-    """Return the power of a scanner's noise at low frequency, white noise being 1, told from blank paper."""
-    if not scanner.grain:
-        return 1.0
-    paper = ndimage.gaussian_filter(np.random.default_rng(9).normal(0, 1, (600, 600)), scanner.grain)
-    means = paper.reshape(100, 6, 100, 6).mean(axis=(1, 3))
-    return float(means.var() * 36 / paper.var())
-
-
-def departed(scanner: Scanner) -> Callable[[Scan], tuple[Contour, ...]]:
-    """Return the project's tracer told what blank paper would tell it of this scanner."""
-    power = grain(scanner)
-    return lambda scan: trace(scan.coverage, noise=scanner.noise, grain=power)
+def departed(some: list[Scan], noise: float) -> Callable[[Scan], tuple[Contour, ...]]:
+    """Return the project's tracer told what `some` letters of a page tell of its blur, mask and grain."""
+    optics = measured([Sample(coverage=scan.coverage, noise=noise) for scan in some])
+    return lambda scan: trace(scan.coverage, noise=noise, optics=optics)
 
 
 def sampled(each: int, first: int, face: int) -> str:
@@ -356,7 +348,9 @@ def main() -> None:
         print(f"\n{f'{ppi} ppi, ours':22s} {HEAD}")
         for name, change in DEPARTURES.items():
             scanner = Scanner(ppi=ppi, **change)  # type: ignore[arg-type]
-            print(line(name, [marks(scan, departed(scanner)) for scan in letters(scanner)]))
+            some = letters(scanner)
+            tracer = departed(some, scanner.noise)
+            print(line(name, [marks(scan, tracer) for scan in some]))
             sys.stdout.flush()
 
 
