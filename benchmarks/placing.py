@@ -27,6 +27,7 @@ from lettering.steps.place import place_book
 from tests.independent_checker import violations
 from tests.placing.spreads import as_layout, random_spread
 from tests.random_books import book_text
+from tests.reading_order import reading_order
 from tests.steps.books import book_on_disk
 
 BOOKS = 500
@@ -42,6 +43,8 @@ class Run:
     bound: float
     violated: int
     broken: int
+    read: bool
+    """Whether the recursive X-Y cut reads the bubbles in their speaking order."""
 
     @property
     def proven(self) -> bool:
@@ -55,14 +58,16 @@ def run(seed: int, lines: int) -> Run:
     start = time.process_time()
     placed = place(spread)
     seconds = time.process_time() - start
-    found = violations(*as_layout(spread, placed, planted))
-    return Run(seconds, placed.score, placed.bound, len(found), len(placed.broken))
+    layout, book = as_layout(spread, placed, planted)
+    found = violations(layout, book)
+    read = reading_order(layout["spreads"][0]) == [line.line for line in spread.lines]
+    return Run(seconds, placed.score, placed.bound, len(found), len(placed.broken), read)
 
 
 def spreads(count: int) -> None:
     """Print one row for each number of lines."""
     print(f"{count} spreads a row, {MOST} candidates a line at most")
-    print("lines  median s    most s   gap %  proven  violated")
+    print("lines  median s    most s   gap %  proven  violated  read in order by the X-Y cut")
     for lines in range(2, 11):
         runs = [run(seed, lines) for seed in range(count)]
         seconds = [r.seconds for r in runs]
@@ -70,12 +75,13 @@ def spreads(count: int) -> None:
         proven, violated = sum(r.proven for r in runs), sum(r.violated for r in runs)
         median = statistics.median(seconds)
         print(
-            f"{lines:5} {median:9.3f} {max(seconds):9.3f} {gap:7.2f} {proven:4}/{count} {violated:7}",
+            f"{lines:5} {median:9.3f} {max(seconds):9.3f} {gap:7.2f} {proven:4}/{count} {violated:7}"
+            f" {sum(r.read for r in runs):8}/{count}",
             flush=True,
         )
 
 
-def books() -> None:
+def many() -> None:
     """Print how many of many planted spreads are placed cleanly, and what a checker finds unsaid."""
     runs = [run(1000 + seed, 2 + seed % 6) for seed in range(BOOKS)]
     clean = sum(not r.broken for r in runs)
@@ -154,7 +160,7 @@ def growth(folder: Path) -> None:
 def main() -> None:
     """Print all of it."""
     spreads(int(sys.argv[1]) if len(sys.argv) > 1 else 10)
-    books()
+    many()
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         one_bubble(folder / "moved")

@@ -37,6 +37,11 @@ class Problem:
         """How many pairs of candidates there are, which is what work on the problem grows with."""
         return sum(table.size for table in self.pairs.values())
 
+    @property
+    def priced(self) -> int:
+        """How many pairs of candidates cost something together."""
+        return sum(int(np.count_nonzero(table)) for table in self.pairs.values())
+
     @cached_property
     def beside(self) -> tuple[tuple[int, ...], ...]:
         """For each line the lines that it has a table with, in order."""

@@ -45,7 +45,7 @@ STRIKES = 4
 """Most times that candidates are struck out from the whole before its parts are looked at."""
 
 SOLVABLE = 20_000
-"""Most pairs of candidates given to the solver: it takes long to build more, and cannot decide them."""
+"""Most pairs of candidates that cost something given to the solver: it cannot decide more."""
 
 LARGE = 100_000
 """Pairs of candidates beyond which a search for a good choice is worth its time."""
@@ -92,8 +92,8 @@ def choose(
         start = _within(best, kept)
         found, bound = halved(left, where, start, shared, effort * A_SECOND, STEP / 2)
         best = min(best, _back(found, kept), key=problem.total)
-    if bound < problem.total(best) - STEP / 2 and left.size <= SOLVABLE:
-        picks, bound = solved(left, bound, effort)
+    if bound < problem.total(best) - STEP / 2 and left.priced <= SOLVABLE:
+        picks, bound = solved(left, bound, effort, _within(best, kept))
         if picks is not None:
             best = min(best, _back(picks, kept), key=problem.total)
     return _as_choice(problem, best, bound)

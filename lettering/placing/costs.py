@@ -116,7 +116,18 @@ def together(
         cost += weights.tangent * _fades(tail, TAIL_STANDOFF_MM)
     tops = np.abs(first.box[:, None, 1] - second.box[None, :, 1])
     cost += weights.askew * ((tops > 0.3) & (tops < ALMOST_MM) & (clear < 30.0))
+    cost += weights.doubtful * _doubtful(spread, first, second)
     return cost + _path(spread, first, second, clear, weights) if next_ else cost
+
+
+def _doubtful(spread: SpreadToPlace, first: Candidates, second: Candidates) -> NDArray[np.bool_]:
+    """Return where the second lies level with part of the first and wholly to its left, on one page."""
+    a, b = first.box[:, None], second.box[None]
+    left: NDArray[np.bool_] = (b[..., 2] < a[..., 0]) & (b[..., 1] < a[..., 3]) & (b[..., 3] > a[..., 1])
+    if (fold := spread.frame.fold_x) is None:
+        return left
+    left &= (a[..., 0] > fold) == (b[..., 0] > fold)
+    return left
 
 
 TAIL_STANDOFF_MM = 4.0

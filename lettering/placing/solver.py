@@ -6,16 +6,18 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from lettering.placing.bound import NEVER, Problem
+from lettering.placing.bound import NEVER, Picks, Problem
 
 FINE = 1e-3
 """The solver counts in whole numbers of these, the steps of all costs."""
 
 
-def solved(problem: Problem, least: float, effort: float) -> tuple[tuple[int, ...] | None, float]:
+def solved(
+    problem: Problem, least: float, effort: float, hint: Picks | None = None
+) -> tuple[Picks | None, float]:
     """Return the cheapest choice found within `effort`, none if there is none, and its proven bound.
 
-    Costs are whole thousandths; `least` is a bound already known.
+    Costs are whole thousandths; `least` is a bound already known, `hint` a choice to begin with.
     """
     # The solver takes long to load, and most spreads are decided without it.
     from ortools.sat.python import cp_model  # noqa: PLC0415
@@ -31,6 +33,9 @@ def solved(problem: Problem, least: float, effort: float) -> tuple[tuple[int, ..
     cost = _sum(terms)
     model.add(cost >= int(np.floor(least / FINE)))
     model.minimize(cost)
+    for own, pick in zip(lines, hint or (), strict=bool(hint)):
+        for number, variable in enumerate(own):
+            model.add_hint(variable, number == pick)
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = 1

@@ -36,6 +36,8 @@ class Weights:
     """For each 10 mm the eye travels from a bubble to the next on the page."""
     backward: float = 0.35
     """For each 10 mm the eye travels back to the left, and for each 10 mm it climbs."""
+    doubtful: float = 2.0
+    """For a bubble lower than one spoken before, but level with part of it and wholly to its left."""
     askew: float = 0.3
     """For two neighbours almost in line but not quite."""
     enter: float = 1.5

@@ -15,6 +15,7 @@ from lettering.placing.placement import LineToPlace, Placement, Shape, Speaker, 
 from lettering.placing.weights import HOUSE
 from tests.independent_checker import violations
 from tests.placing.spreads import as_layout, oval, random_spread
+from tests.reading_order import reading_order
 
 
 @pytest.mark.parametrize("seed", range(20))
@@ -25,6 +26,25 @@ def test_no_hard_rule_is_broken_on_a_feasible_spread(seed: int) -> None:
 
     assert placed.broken == ()
     assert violations(*as_layout(spread, placed, planted)) == []
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_the_bubbles_are_read_in_order_by_a_published_rule(seed: int) -> None:
+    """The recursive X-Y cut reads the placed bubbles of up to five lines in their speaking order."""
+    planted, spread = random_spread(seed, 2 + seed % 4)
+    layout, _ = as_layout(spread, place(spread), planted)
+
+    assert reading_order(layout["spreads"][0]) == [line.line for line in spread.lines]
+
+
+def test_the_published_rule_tells_bubbles_in_the_wrong_order() -> None:
+    """With the words of its first and last bubble exchanged a spread is read in another order."""
+    planted, spread = random_spread(3, 4)
+    layout, _ = as_layout(spread, place(spread), planted)
+    lines = layout["spreads"][0]["lines"]
+    lines[0]["body"], lines[-1]["body"] = lines[-1]["body"], lines[0]["body"]
+
+    assert reading_order(layout["spreads"][0]) == [4, 2, 3, 1]
 
 
 def test_the_same_spread_gives_the_same_layout() -> None:
