@@ -8,6 +8,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from lettering.geometry.affine import Affine
 from lettering.geometry.contour import FLATNESS_MM, Contour, Points
 from lettering.geometry.path import Path
 from lettering.geometry.point import Point, Vector
@@ -92,9 +93,15 @@ class Region:
         """
         pieces = shapely.get_parts(self.shape)
         largest = max(pieces, key=lambda piece: float(piece.area)) if len(pieces) > 1 else pieces[0]
-        ring = shapely.get_exterior_ring(largest)
-        corners = np.asarray(shapely.get_coordinates(ring)[:-1])
-        return corners if shapely.is_ccw(ring) else corners[::-1]
+        return _turning(shapely.get_exterior_ring(largest), forth=True)
+
+    def rings(self) -> tuple[Points, ...]:
+        """Return all boundaries, (n, 2) each: outer ones turning from x toward y, those of holes against."""
+        found = []
+        for piece in shapely.get_parts(self.shape):
+            outer, *holes = shapely.get_rings(piece)
+            found += [_turning(outer, forth=True), *(_turning(hole, forth=False) for hole in holes)]
+        return tuple(found)
 
     def buffered(self, distance: float) -> "Region":
         """Return the area within `distance` of this one (or, when negative, deeper than that inside)."""
@@ -107,6 +114,10 @@ class Region:
     def moved(self, step: Vector) -> "Region":
         """Return the area displaced by `step`."""
         return Region(shapely.transform(self.shape, lambda xy: xy + (step.x, step.y)))
+
+    def transformed(self, by: Affine) -> "Region":
+        """Return the image of the area."""
+        return Region(shapely.transform(self.shape, by.apply))
 
     def intersection(self, other: "Region") -> "Region":
         """Return the area in both."""
@@ -158,6 +169,11 @@ def stacked(regions: Iterable[Region]) -> NDArray[np.object_]:
 def is_simple(corners: Points) -> bool:
     """Tell whether the closed polygon through `corners`, shape (n, 2), nowhere crosses or touches itself."""
     return bool(shapely.is_valid(shapely.Polygon(corners)))
+
+
+def _turning(ring: BaseGeometry, *, forth: bool) -> Points:
+    corners: Points = shapely.get_coordinates(ring)[:-1]
+    return corners if bool(shapely.is_ccw(ring)) == forth else corners[::-1]
 
 
 def _solid(corners: Points) -> BaseGeometry:

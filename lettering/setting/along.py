@@ -1,29 +1,32 @@
 """A sound set along a way: its letters turn with it and keep the distances they have in a straight row."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 
-from lettering.geometry.contour import Contour, Points, at
+from lettering.geometry.contour import Contour
+from lettering.geometry.fit import fit_closed
 from lettering.geometry.path import Path
-from lettering.geometry.point import Point
+from lettering.geometry.point import Point, Vector
 from lettering.geometry.rect import Rect
+from lettering.geometry.region import Region
 from lettering.setting.course import Floats, Way
 from lettering.setting.letters import Inked
 from lettering.setting.row import LooseRow
 from lettering.setting.stack import Row, SetGlyph, Stack
-from lettering.setting.weight import heavier
 
-EDGE_POINTS = 6
-"""Points to each piece of a letter's outline when distances are measured: a stroke's end is missed by less
-than a fiftieth of a stem."""
 FILLING_ROUNDS = 4
 """Times that a row is made larger to fill its way; the last changes it by less than a hundredth."""
-KERNING_ROUNDS = 6
-"""Times that the distance of two turned letters is measured and corrected; the last correction is less than
-a hundredth of a stem."""
+KERNING_ROUNDS = 40
+"""Times, at most, that the distance of turned letters is measured and corrected."""
+GENTLY = 0.7
+"""How much of a distance is corrected at once: in a bend a letter's head moves farther than its foot."""
+SETTLED_MM = 0.005
+"""A row whose end moves by less has settled."""
+EDGE_MM = 0.005
+"""How closely a letter's edge is followed where distances are measured or a line goes round it."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -32,18 +35,11 @@ class _Shape:
 
     letter: Inked
     contours: tuple[Contour, ...]
-    edge: Points
-    """Shape (n, 2): points along its ink's edge."""
+    ink: Region
     middle: float
     """Where its middle stands in the straight row, mm."""
     size: float
     """How large it is beside the others."""
-
-    def on(self, points: Points, way: Way, run: float) -> Points:
-        """Return points (..., 2) about the letter's foot as they lie when it stands at `run` on the way."""
-        foot, heading = way.at(run)
-        c, s = np.cos(heading), np.sin(heading)
-        return np.asarray(points @ np.array([[c, s], [-s, c]]) + foot)
 
 
 def set_along(
@@ -93,12 +89,19 @@ def _middle(letter: Inked, x: float) -> float:
 
 def _shape(letter: Inked, x: float, size: float, outline: float) -> _Shape:
     foot = np.array([letter.ink.centre.x, 0.0])
-    # The page turns outlines over: what is outward in glyph space is inward for `heavier` here.
-    contours = tuple(heavier(Contour((knots - foot) * size), -outline / 2) for knots in letter.contours)
-    pieces = np.concatenate([contour.pieces for contour in contours])
-    t = np.tile(np.arange(EDGE_POINTS) / EDGE_POINTS, len(pieces))
-    edge = at(np.repeat(pieces, EDGE_POINTS, axis=0), t)
-    return _Shape(letter, contours, edge, _middle(letter, x), size)
+    contours = tuple(Contour((knots - foot) * size) for knots in letter.contours)
+    if outline:
+        contours = tuple(_outlined(contours, outline / 2))
+    ink = Region.of_contours(contours, EDGE_MM)
+    return _Shape(letter, contours, ink, _middle(letter, x), size)
+
+
+def _outlined(contours: Sequence[Contour], by: float) -> Iterator[Contour]:
+    """Yield the outlines of a letter's ink made one and grown by `by` mm: no line runs inside of it."""
+    ink = Region.of_contours(contours, EDGE_MM).buffered(by)
+    # A pen turns no corner sharper than its own line.
+    for ring in ink.buffered(by / 2).buffered(-by / 2).rings():
+        yield fit_closed(ring)
 
 
 def _kerned(shapes: Sequence[_Shape], way: Way, outline: float) -> Floats:
@@ -108,26 +111,31 @@ def _kerned(shapes: Sequence[_Shape], way: Way, outline: float) -> Floats:
     """
     flat = [(b.middle - a.middle) * (a.size + b.size) / 2 for a, b in pairwise(shapes)]
     wanted = [
-        _apart(a.edge, b.edge + (step, 0.0)) + 2 * outline
+        a.ink.distance(b.ink.moved(Vector(step, 0.0))) + 2 * outline
         for (a, b), step in zip(pairwise(shapes), flat, strict=True)
     ]
-    runs = _centred(np.cumsum([0.0, *(step + 2 * outline for step in flat)]), shapes, way)
+    # From too far apart letters only ever come nearer, and none is led through its neighbour.
+    loose = max((shape.ink.bounds.height for shape in shapes), default=0.0) / 2
+    runs = _centred(np.cumsum([0.0, *(step + 2 * outline + loose for step in flat)]), shapes, way)
     for _ in range(KERNING_ROUNDS):
         moved = 0.0
-        for i, (a, b) in enumerate(pairwise(shapes)):
-            runs[i + 1] += moved
-            near, far = a.on(a.edge, way, runs[i]), b.on(b.edge, way, runs[i + 1])
-            short = wanted[i] - _apart(near, far)
-            runs[i + 1] += short
+        before = shapes[0].ink.transformed(way.standing(runs[0]))
+        for i, shape in enumerate(shapes[1:]):
+            here = shape.ink.transformed(way.standing(runs[i + 1] + moved))
+            short = (wanted[i] - before.distance(here)) * GENTLY
             moved += short
+            runs[i + 1] += moved
+            before = here
         runs = _centred(runs, shapes, way)
+        if abs(moved) < SETTLED_MM:
+            break
     return runs
 
 
 def _ends(runs: Floats, shapes: Sequence[_Shape]) -> tuple[float, float]:
     """Return where on the way the row's ink begins and ends."""
-    before = runs[0] + float(shapes[0].edge[:, 0].min())
-    return before, runs[-1] + float(shapes[-1].edge[:, 0].max())
+    before = runs[0] + shapes[0].ink.bounds.x0
+    return before, runs[-1] + shapes[-1].ink.bounds.x1
 
 
 def _centred(runs: Floats, shapes: Sequence[_Shape], way: Way) -> Floats:
@@ -135,13 +143,7 @@ def _centred(runs: Floats, shapes: Sequence[_Shape], way: Way) -> Floats:
     return np.asarray(runs + way.length / 2 - sum(_ends(runs, shapes)) / 2)
 
 
-def _apart(a: Points, b: Points) -> float:
-    """Return the least distance between two sets of points."""
-    square = ((a[:, None] - b[None]) ** 2).sum(axis=2)
-    return float(np.sqrt(square.min()))
-
-
 def _turned(shape: _Shape, way: Way, run: float, outline: float) -> SetGlyph:
-    path = Path(tuple(Contour(shape.on(contour.knots, way, run)) for contour in shape.contours))
+    path = Path(shape.contours).transformed(way.standing(run))
     ink = path.bounds.inset(-outline / 2)
     return SetGlyph(char=shape.letter.char, take=shape.letter.take, path=path, ink=ink)

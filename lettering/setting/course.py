@@ -7,8 +7,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lettering.book.line import Course
+from lettering.geometry.affine import Affine
 from lettering.geometry.contour import Points
-from lettering.geometry.point import Point
+from lettering.geometry.point import Point, Vector
 
 Floats = NDArray[np.float64]
 
@@ -54,6 +55,11 @@ class Way:
         heading = self._heading(inside)
         beyond = run - inside
         return np.array([x + beyond * np.cos(heading), y + beyond * np.sin(heading)]), heading
+
+    def standing(self, run: float) -> Affine:
+        """Return the map that stands upon the way, at a length from its start, what stands at the origin."""
+        (x, y), heading = self.at(run)
+        return Affine.translation(Vector(float(x), float(y))) @ Affine.rotation(heading)
 
     def _heading(self, run: float) -> float:
         """Return where the way heads at a length, turning evenly from chord to chord."""

@@ -2,11 +2,10 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import islice, pairwise
+from itertools import pairwise
 
-from lettering.hand.alternation import choose_takes
+from lettering.hand.alternation import Chosen, choose
 from lettering.hand.hand import Hand
-from lettering.hand.take import Take
 from lettering.hand.word import WordTake, word_takes
 from lettering.setting.forms import Form, Forms, forms_of
 from lettering.setting.opportunities import Piece
@@ -50,14 +49,14 @@ def letters(
     outward by `heavier` stems. Takes are chosen for the line as a whole, so that equal letters near one
     another differ wherever the rows end.
     """
-    words = " ".join(piece.text for piece in pieces)
     drawn = [tuple(_marks(piece, strong, hand, language)) for piece in pieces]
-    takes = _takes(pieces, drawn, hand, words)
+    takes = _takes(pieces, drawn, hand)
     ready, stem = forms_of(hand), hand.metrics.stem
 
     def letter(mark: Mark) -> Letter:
         more, scale = EMPHASIS if mark.strong else (0.0, 1.0)
-        return Letter(ready.form(next(takes), (heavier + more) * stem, scale), mark.says)
+        chosen = next(takes)
+        return Letter(ready.form(chosen.take, (heavier + more) * stem, scale), mark.says, chosen.step)
 
     set_ = [[letter(part) if isinstance(part, Mark) else part for part in parts] for parts in drawn]
     return list(_whole(pieces, drawn, set_, hand))
@@ -129,16 +128,10 @@ def _inner_room(text: str, language: str) -> frozenset[int]:
 
 
 def _takes(
-    pieces: Sequence[Piece], drawn: Sequence[Sequence[Mark | float]], hand: Hand, words: str
-) -> Iterator[Take]:
+    pieces: Sequence[Piece], drawn: Sequence[Sequence[Mark | float]], hand: Hand
+) -> Iterator[Chosen]:
     """Yield the take of each letter that is drawn, in order."""
-    chars = [
-        [part.char if isinstance(part, Mark) else "\u00a0" for part in parts] + [" "] * piece.spaced
-        for piece, parts in zip(pieces, drawn, strict=True)
-    ]
-    chosen = iter(choose_takes("".join(map("".join, chars)), hand, words))
-    for char in (char for part in chars for char in part):
-        take, *marks = islice(chosen, len(char))
-        if not char.isspace():
-            # A letter that needs several code points is not chosen one by one; its first take draws it.
-            yield hand.takes[char][0] if marks or take is None else take
+    chars: list[str] = []
+    for piece, parts in zip(pieces, drawn, strict=True):
+        chars += [part.char if isinstance(part, Mark) else " " for part in parts] + [" "] * piece.spaced
+    return (chosen for chosen in choose(chars, hand) if chosen is not None)

@@ -4,6 +4,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
+import shapely
 from scipy.special import ellipe
 
 from lettering.book.line import COURSES, Course, Line
@@ -111,3 +112,27 @@ def test_words_stay_in_order_and_the_least_size_is_kept() -> None:
     assert [glyph.char for glyph in stack.glyphs] == list("ticktockticktock")
     assert [row.text for row in stack.rows] == ["tick tock tick tock"]
     assert stack.x_height_mm == pytest.approx(5.0 * 1.3)
+
+
+@pytest.mark.parametrize("bend", [6.0, 9.0, 14.0])
+def test_no_bend_leads_a_letter_into_its_neighbour(bend: float) -> None:
+    """Along a way that goes up and down hard, neighbours stay at least half a stem apart (shapely)."""
+    way = (Point(-34, bend), Point(-12, -bend), Point(12, bend), Point(34, -bend))
+    metrics = typeface_hand("patrick-hand").metrics
+
+    stack = sound("CRASH!", way, outline_mm=1.0)
+
+    stem = metrics.stem * stack.x_height_mm / metrics.x_height
+    assert min(clearances(stack)) - 1.0 > stem / 2
+
+
+@pytest.mark.parametrize("weight", [0.4, 0.8, 1.4])
+def test_no_line_runs_inside_an_outlined_letter(weight: float) -> None:
+    """Strokes that meet, as those of W and M, are one shape: outlines are simple and cross no other."""
+    holes = {"A": 1, "W": 0, "M": 0, "X": 0, "K": 0, "H": 0}
+    for glyph in sound("AWMXKH", None, outline_mm=weight).glyphs:
+        rings = [shapely.LinearRing(contour.flattened(0.005)) for contour in glyph.path.contours]
+
+        assert len(rings) <= 1 + holes[glyph.char]
+        assert all(ring.is_simple for ring in rings)
+        assert not any(a.intersects(b) for a, b in pairwise(rings))
