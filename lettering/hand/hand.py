@@ -41,6 +41,8 @@ class Word:
     """Row of the reading, from 0."""
     place: int
     """Place of its first character in the row, from 0."""
+    joined: bool = False
+    """Whether it is a pair that she always draws together: one drawing wherever the two meet."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

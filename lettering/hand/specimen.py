@@ -69,7 +69,7 @@ def lettered_row(text: str, hand: Hand, origin: Point, x_height_mm: float) -> It
 def _set(text: str, hand: Hand) -> Iterator[tuple[Take, float]]:
     """Yield each take with where it begins, font units."""
     pen, before = 0.0, ""
-    for char, take in zip(text, choose_takes(text, hand, text), strict=True):
+    for char, take in zip(text, choose_takes(text, hand), strict=True):
         if char.isspace():
             pen += hand.metrics.word_space
         elif take is not None:

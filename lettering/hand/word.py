@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from lettering.hand.grid import on_grid
@@ -45,6 +45,14 @@ def word_takes(hand: Hand, text: str) -> tuple[WordTake, ...]:
     return tuple(take for word in words if (take := _resolved(text, word, hand)))
 
 
+def pair_takes(hand: Hand, text: str) -> tuple[WordTake, ...]:
+    """Return the drawings of a pair that she always draws together; none for any other text."""
+    if len(text) != 2 or text not in hand.words:
+        return ()
+    joined = (word for word in hand.words[text] if word.joined)
+    return tuple(take for word in joined if (take := _resolved(text, word, hand)))
+
+
 def _resolved(text: str, word: Word, hand: Hand) -> WordTake | None:
     """Return the word with its takes; none when one of them is no longer in the hand."""
     named = {take.name: take for char in dict.fromkeys(text) for take in hand.takes.get(char, ())}
@@ -73,8 +81,7 @@ def whole_words(
             together[text].append((touching(*pair), _word(pair, named)))
     for text, seen in together.items():
         if len(seen) >= LEAST_SEEN and all(met for met, _ in seen):
-            known = {(word.page, word.row, word.place) for word in words[text]}
-            words[text] += [word for _, word in seen if (word.page, word.row, word.place) not in known]
+            words[text] = [replace(word, joined=True) for _, word in seen]
     return {text: tuple(words[text]) for text in sorted(words)}
 
 

@@ -38,6 +38,8 @@ class Letter:
     """What the words have there, as the hand could letter it."""
     step: float | None = None
     """From the origin of the letter before, font units, in a word that is set whole; none elsewhere."""
+    joined: bool = False
+    """Whether it and the letter before are one drawing: their ink may meet."""
 
 
 def letters(
@@ -56,7 +58,8 @@ def letters(
     def letter(mark: Mark) -> Letter:
         more, scale = EMPHASIS if mark.strong else (0.0, 1.0)
         chosen = next(takes)
-        return Letter(ready.form(chosen.take, (heavier + more) * stem, scale), mark.says, chosen.step)
+        form = ready.form(chosen.take, (heavier + more) * stem, scale)
+        return Letter(form, mark.says, chosen.step, chosen.step is not None)
 
     set_ = [[letter(part) if isinstance(part, Mark) else part for part in parts] for parts in drawn]
     return list(_whole(pieces, drawn, set_, hand))
@@ -127,9 +130,7 @@ def _inner_room(text: str, language: str) -> frozenset[int]:
     )
 
 
-def _takes(
-    pieces: Sequence[Piece], drawn: Sequence[Sequence[Mark | float]], hand: Hand
-) -> Iterator[Chosen]:
+def _takes(pieces: Sequence[Piece], drawn: Sequence[Sequence[Mark | float]], hand: Hand) -> Iterator[Chosen]:
     """Yield the take of each letter that is drawn, in order."""
     chars: list[str] = []
     for piece, parts in zip(pieces, drawn, strict=True):

@@ -90,9 +90,10 @@ def _spaced(parts: Sequence[Letter | float], hand: Hand, clear: float) -> tuple[
             x += hand.kerning.get((before.take.char, form.take.char), 0.0)
         if isinstance(part := parts[at], Letter) and part.step is not None:
             x = origins[-1] + part.step + 2 * form.heavier_by
-        for earlier, origin in zip(forms[max(0, at - 2) : at], origins[-2:], strict=True):
-            if isinstance(earlier, Form):
-                x = max(x, origin + ready.least_step(earlier, form, clear))
+        near = at - (isinstance(part, Letter) and part.joined)  # the two of a pair may meet
+        for other in range(max(0, at - 2), near):
+            if isinstance(earlier := forms[other], Form):
+                x = max(x, origins[other] + ready.least_step(earlier, form, clear))
         origins.append(x)
         pen = x + form.advance
     return origins, pen

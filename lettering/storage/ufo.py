@@ -121,9 +121,14 @@ def _hand_facts(hand: Hand) -> dict[str, Any]:
 def _word_facts(hand: Hand) -> dict[str, list[dict[str, Any]]]:
     """Return the whole words by text; every word on its own, so that a new page changes few lines."""
     return {
-        text: [{field.name: _plain(getattr(word, field.name)) for field in fields(Word)} for word in words]
+        text: [_word_plain(word) for word in words]
         for text, words in hand.words.items()
     }
+
+
+def _word_plain(word: Word) -> dict[str, Any]:
+    facts = {field.name: _plain(getattr(word, field.name)) for field in fields(Word)}
+    return {name: value for name, value in facts.items() if value is not False}
 
 
 def _plain(value: Any) -> Any:

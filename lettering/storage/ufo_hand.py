@@ -65,6 +65,7 @@ def _word(facts: Mapping[str, Any]) -> Word:
         page=str(facts["page"]),
         row=int(facts["row"]),
         place=int(facts["place"]),
+        joined=bool(facts.get("joined", False)),
     )
 
 
