@@ -51,4 +51,4 @@ def _unused(accepted: Accepted) -> Finding:
     if accepted.pages is not None:
         where = pages_label(accepted.pages) + (f", line {accepted.line}" if accepted.line else "")
     message = f"'{accepted.code}' is accepted ({accepted.reason}) and not found. Take it out."
-    return finding("accept-unused", where, message)
+    return finding("accept-unused", where, message, 0, 1)

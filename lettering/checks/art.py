@@ -88,7 +88,8 @@ def _bleed(label: str, art: Art, media: Rect, bleed_mm: float) -> Iterator[Findi
     bare = [side for side, (out, inside) in sides.items() if _white(out) > WHITE_SHARE >= _white(inside)]
     if bare:
         message = f"the bleed is white at the {' and '.join(bare)}: paint the art past the trim."
-        yield finding("art-bleed", label, message, bleed_mm, None)
+        whitest = max(100 * _white(sides[side][0]) for side in bare)
+        yield finding("art-bleed", label, message, whitest, 100 * WHITE_SHARE)
 
 
 def _white(pixels: NDArray[np.uint8]) -> float:

@@ -26,7 +26,8 @@ def _order(book: Book) -> Iterator[Finding]:
     spoken = [who for who in speaking if who in listed]
     if listed != spoken:
         message = f"they first speak in the order {', '.join(spoken)}; the cast has {', '.join(listed)}."
-        yield finding("cast-order", WHOLE_BOOK, message)
+        astray = sum(one != other for one, other in zip(listed, spoken, strict=True))
+        yield finding("cast-order", WHOLE_BOOK, message, astray, 0)
 
 
 def _heights(spread: Spread, heights: dict[str, float]) -> Iterator[Finding]:

@@ -13,7 +13,7 @@ from lettering.checks.finding import Finding
 from lettering.checks.finished import FinishedSpread
 from lettering.checks.layout import check_layout
 from lettering.checks.order import check_order
-from lettering.checks.reading import check_one_size, check_reading, check_size_wanted
+from lettering.checks.reading import check_capitals, check_one_size, check_reading, check_size_wanted
 from lettering.checks.room import check_apart, check_room, check_tangents
 from lettering.checks.strokes import check_lines, check_rows, check_strokes
 from lettering.checks.tail import check_tails
@@ -33,6 +33,7 @@ def check_book(
     found = [one for spread in spreads for one in check_spread(spread, hand, band)]
     found += check_size_wanted(spreads, hand, band)
     found += check_one_size(spreads, book)
+    found += check_capitals(hand)
     found += check_strokes(spreads)
     found += check_alike([line for spread in spreads for line in drawn(spread)])
     found += check_cast(book)

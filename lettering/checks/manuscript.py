@@ -41,11 +41,11 @@ def check_manuscript(book: Book, manuscript: Manuscript) -> Iterator[Finding]:
         if text.words in elsewhere:
             line = elsewhere.pop(text.words)
             message = f"'{text.words}' stands elsewhere in the manuscript: {text.where}."
-            yield finding("manuscript-order", line.where, message)
+            yield finding("manuscript-order", line.where, message, 1, 0)
         else:
-            yield finding("manuscript-missing", text.where, f"'{text.words}' is not in the book.")
+            yield finding("manuscript-missing", text.where, f"'{text.words}' is not in the book.", 0, 1)
     for line in elsewhere.values():
-        yield finding("manuscript-added", line.where, f"'{line.words}' is not in the manuscript.")
+        yield finding("manuscript-added", line.where, f"'{line.words}' is not in the manuscript.", 1, 0)
 
 
 def _lettered(book: Book) -> list[Said]:
@@ -103,7 +103,7 @@ def _compared(text: Said, line: Said) -> Iterator[Finding]:
     if set(text.who) != set(line.who):
         written, lettered = (" and ".join(side.who) or "nobody" for side in (text, line))
         message = f"{lettered} says '{line.words}'; in the manuscript {written} does."
-        yield finding("manuscript-speaker", line.where, message)
+        yield finding("manuscript-speaker", line.where, message, len(set(text.who) ^ set(line.who)), 0)
     if text.words == line.words:
         return
     ours, theirs = line.words.split(), text.words.split()

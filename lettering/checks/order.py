@@ -27,7 +27,7 @@ def _pair(first: DrawnLine, second: DrawnLine) -> Iterator[Finding]:
     both = f"line {second.number} might be read before line {first.number}"
     if fold is not None and (a.centre.x > fold) != (b.centre.x > fold):
         if a.centre.x > fold:
-            yield finding("order", second.where, f"{both}: it is on the left page.")
+            yield finding("order", second.where, f"{both}: it is on the left page.", b.centre.x - fold, 0.0)
         return
     half = min(a.height, b.height) / 2
     right, down = b.centre.x - a.centre.x, b.centre.y - a.centre.y

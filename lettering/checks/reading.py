@@ -68,6 +68,13 @@ def check_size_wanted(spreads: Sequence[FinishedSpread], hand: Hand, band: Readi
         )
 
 
+def check_capitals(hand: Hand) -> Iterator[Finding]:
+    """Yield one finding for a hand of capitals alone."""
+    if not _has_small_letters(hand):
+        message = f"the hand has capitals alone; their least height is {CAPITALS_ONLY:g} times that of an x."
+        yield finding("capitals", WHOLE_BOOK, message, 0, 26)
+
+
 def _plain(spreads: Sequence[FinishedSpread]) -> list[tuple[FinishedSpread, FinishedLine]]:
     """Return the lines that are neither raised nor lowered in size, each with its spread."""
     voices = ("plain", "thought", "caption")

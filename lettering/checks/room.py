@@ -47,7 +47,8 @@ def _gutter(line: DrawnLine) -> Iterator[Finding]:
         yield finding("gutter", line.where, message, wanted - inside, wanted)
     for tail in line.tails:
         if not tail.is_empty and tail.bounds.x0 < frame.fold_x < tail.bounds.x1:
-            yield finding("tail-fold", line.where, "the tail crosses the fold.")
+            over = min(frame.fold_x - tail.bounds.x0, tail.bounds.x1 - frame.fold_x)
+            yield finding("tail-fold", line.where, f"the tail crosses the fold by {over:.1f} mm.", over, 0.0)
 
 
 def _picture(line: DrawnLine) -> Iterator[Finding]:

@@ -50,14 +50,24 @@ def check_strokes(spreads: Sequence[FinishedSpread]) -> Iterator[Finding]:
                 seen.add((glyph.take, size))
                 if breaks(glyph, least):
                     where = f"{spread.spread.label}, line {line.number}"
-                    message = f"'{glyph.char}' ({glyph.take}) has a stroke thinner than {least:.2f} mm."
-                    yield finding("thin-line", where, message, None, least)
+                    thin = thinnest(glyph, least)
+                    message = f"'{glyph.char}' ({glyph.take}) has a stroke {thin:.2f} mm thick."
+                    yield finding("thin-line", where, message, thin, least)
 
 
 def breaks(glyph: SetGlyph, least_mm: float) -> bool:
     """Tell whether a letter falls into more parts, or loses one, when its strokes lose `least_mm`."""
     whole = Region.of_path(glyph.path)
     return whole.buffered(-least_mm / 2).parts != whole.parts
+
+
+def thinnest(glyph: SetGlyph, most_mm: float) -> float:
+    """Return the width of a letter's thinnest stroke, to 0.005 mm, where it is less than `most_mm`."""
+    low, high = 0.0, most_mm
+    while high - low > 0.005:
+        middle = (low + high) / 2
+        low, high = (low, middle) if breaks(glyph, middle) else (middle, high)
+    return low
 
 
 def check_rows(line: DrawnLine, hand: Hand) -> Iterator[Finding]:

@@ -7,8 +7,10 @@ from itertools import pairwise
 from lettering.checks.catalogue import finding
 from lettering.checks.drawn import DrawnLine
 from lettering.checks.finding import Finding
+from lettering.checks.manuscript import edits
 from lettering.geometry.region import Region
 from lettering.hand.hand import Hand
+from lettering.hand.word import pair_takes
 from lettering.setting.stack import Row, SetGlyph
 from lettering.setting.stand_ins import clusters, lettered, missing
 from lettering.setting.words import shown
@@ -26,12 +28,14 @@ def check_words(line: DrawnLine, hand: Hand) -> Iterator[Finding]:
         yield finding("missing", line.where, message, len(lacking), 0)
     carried = " ".join(row.text for row in line.finished.stack.rows)
     if _plain(carried) != _plain(wanted):
-        yield finding("words", line.where, f"the rows say '{carried}'; the book says '{wanted}'.")
+        off = edits(_plain(carried), _plain(wanted))
+        yield finding("words", line.where, f"the rows say '{carried}'; the book says '{wanted}'.", off, 0)
         return
     for row in line.finished.stack.rows:
         drawn = "".join(glyph.char for glyph in row.glyphs)
-        if drawn != _letters(row.text, hand):
-            yield finding("words", line.where, f"the row '{row.text}' is drawn as '{drawn}'.")
+        if drawn != (letters := _letters(row.text, hand)):
+            off = edits(drawn, letters)
+            yield finding("words", line.where, f"the row '{row.text}' is drawn as '{drawn}'.", off, 0)
 
 
 def _plain(text: str) -> str:
@@ -52,11 +56,17 @@ def check_letters(line: DrawnLine, hand: Hand) -> Iterator[Finding]:
     pairs = [pair for row in stack.rows for pair in pairwise(row.glyphs)]
     pairs += [(a, b) for upper, lower in pairwise(stack.rows) for a in upper.glyphs for b in lower.glyphs]
     for a, b in pairs:
-        if (shared := _shared(a, b)) > most:
+        if (shared := _shared(a, b)) > most and not _one_drawing(a, b, hand):
             message = f"'{a.char}' and '{b.char}' run into each other."
             yield finding("collide", line.where, message, shared, most, "house default")
     for row in stack.rows:
         yield from _repeated(line, row, hand)
+
+
+def _one_drawing(a: SetGlyph, b: SetGlyph, hand: Hand) -> bool:
+    """Tell whether two letters are a pair that she always draws together."""
+    drawn = ((take.name for take in pair.takes) for pair in pair_takes(hand, a.char + b.char))
+    return (a.take, b.take) in map(tuple, drawn)
 
 
 def _shared(a: SetGlyph, b: SetGlyph) -> float:
@@ -69,4 +79,5 @@ def _shared(a: SetGlyph, b: SetGlyph) -> float:
 def _repeated(line: DrawnLine, row: Row, hand: Hand) -> Iterator[Finding]:
     for a, b in pairwise(row.glyphs):
         if a.take == b.take and a.char.isalnum() and len(hand.takes.get(a.char, ())) > 1:
-            yield finding("same-take", line.where, f"in '{row.text}' two '{a.char}' are the same drawing.")
+            message = f"in '{row.text}' two '{a.char}' are the same drawing."
+            yield finding("same-take", line.where, message, 1, 2)

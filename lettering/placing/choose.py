@@ -92,7 +92,8 @@ def choose(
         start = _within(best, kept)
         found, bound = halved(left, where, start, shared, effort * A_SECOND, STEP / 2)
         best = min(best, _back(found, kept), key=problem.total)
-    if bound < problem.total(best) - STEP / 2 and left.priced <= SOLVABLE:
+    undecided = bound < min(problem.total(best) - STEP / 2, NEVER)
+    if undecided and left.priced <= SOLVABLE:
         picks, bound = solved(left, bound, effort, _within(best, kept))
         if picks is not None:
             best = min(best, _back(picks, kept), key=problem.total)

@@ -16,8 +16,9 @@ from lettering.checks.check import check_book, check_spread
 from lettering.checks.drawn import DrawnLine, drawn
 from lettering.checks.even import check_even
 from lettering.checks.finished import FinishedLine
+from lettering.checks.reading import check_capitals
 from lettering.checks.room import check_apart
-from lettering.checks.strokes import breaks
+from lettering.checks.strokes import breaks, thinnest
 from lettering.errors import BookError
 from lettering.geometry.contour import Contour
 from lettering.geometry.path import Path
@@ -54,6 +55,21 @@ def airy(air: float) -> FinishedLine:
     assert line.bubble is not None
     body = Contour.polygon(np.array(corners))
     return replace(line, stack=stack, bubble=replace(line.bubble, body=body, tails=()))
+
+
+@pytest.mark.parametrize("thickness", [0.05, 0.1, 0.15])
+def test_the_width_of_the_thinnest_stroke_is_told(thickness: float) -> None:
+    """A bar of a known width is measured to half a hundredth of a millimetre."""
+    assert thinnest(bar(thickness), 0.5 * 25.4 / 72) == pytest.approx(thickness, abs=0.006)
+
+
+def test_a_hand_of_capitals_alone_is_warned_of() -> None:
+    """Without its small letters a hand is told to have none, once for the book; with them nothing is said."""
+    whole = hand()
+    capitals = replace(whole, takes={c: takes for c, takes in whole.takes.items() if not c.islower()})
+
+    assert list(check_capitals(whole)) == []
+    assert [(f.code, f.where, f.measured) for f in check_capitals(capitals)] == [("capitals", "the book", 0)]
 
 
 @pytest.mark.parametrize(("air", "found"), [(3.0, False), (3.5, False), (3.8, True), (2.2, True)])

@@ -37,6 +37,25 @@ def test_every_code_is_in_the_catalogue_and_used() -> None:
     assert emitted() == set(CATALOGUE)
 
 
+def test_every_finding_names_its_measure_and_the_wanted_value() -> None:
+    """Wherever a finding is made, both figures are given, and the catalogue has their unit."""
+    calls = [
+        (path.name, call)
+        for path in ROOM.glob("*.py")
+        for call in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(call, ast.Call) and isinstance(call.func, ast.Name) and call.func.id == "finding"
+    ]
+    bare = [
+        f"{name}:{call.lineno}"
+        for name, call in calls
+        if len(call.args) < 5 or any(isinstance(a, ast.Constant) and a.value is None for a in call.args[3:5])
+    ]
+
+    assert len(calls) > 30
+    assert bare == []
+    assert all(check.unit for check in CATALOGUE.values())
+
+
 def test_every_entry_says_what_must_be_so() -> None:
     """Each entry has a sentence and a source, and no two share a sentence."""
     assert all(check.sentence.endswith(".") and check.source for check in CATALOGUE.values())
@@ -57,5 +76,5 @@ def test_the_documents_have_every_check_as_the_catalogue_has_it() -> None:
     rows = (ROOM.parents[1] / "docs" / "checks.md").read_text(encoding="utf-8").splitlines()
 
     for code, check in CATALOGUE.items():
-        row = f"| `{code}` | {check.severity} | {check.sentence} | {check.unit or '–'} | {check.source} |"
+        row = f"| `{code}` | {check.severity} | {check.sentence} | {check.unit} | {check.source} |"
         assert row in rows
