@@ -1,71 +1,51 @@
-"""A sheet to letter on as PDF (ISO 32000-1), drawn with lines, squares and the standard typeface Helvetica.
+"""A sheet to letter on, as a leaf of paper: guides, prompts, and the marks by which its picture is read.
 
 Guides and prompts are printed in a pale blue that a camera's blue light shows no darker than paper.
 """
 
-from collections.abc import Iterator, Sequence
+import math
+from collections.abc import Iterator
 
-from lettering.export.pdf_file import pdf_file
-from lettering.hand.names import glyph_name
-from lettering.hand.sheet import PROMPT_MM, SIDE_MM, Code, Sheet
-from lettering.units import mm_to_points
+from lettering.drawing import BLACK, Colour
+from lettering.export.leaf import Leaf, Rule, Words, leaves_pdf
+from lettering.geometry.point import Point
+from lettering.geometry.rect import Rect
+from lettering.hand.sheet import ABOVE, PROMPT_MM, SIDE_MM, Code, Sheet
 
-STRONG, FAINT, PROMPT = "0.76 0.90 1 RG", "0.86 0.95 1 RG", "0.60 0.80 1 rg"
+STRONG, FAINT, PROMPT = Colour(194, 230, 255), Colour(219, 242, 255), Colour(153, 204, 255)
 """Blue of the guides and of the prompts; its blue part is full, as paper's is."""
 STRONG_MM, FAINT_MM = 0.25, 0.15
-ROUND = 0.5523
-"""Handle of a quarter circle by a cubic curve, radii."""
-FIRST_CODE = 33
-"""Characters are given codes from here on, for codes below mean control and space in most readers."""
+DISC_CORNERS = 120
+"""Corners of a disc: of a radius of 4 mm they miss 0.002 mm."""
 
 
 def sheet_pdf(sheet: Sheet) -> bytes:
-    """Return the sheet as a PDF of one page; the same sheet gives the same bytes."""
-    chars = sorted({char for row in sheet.rows for char in row.text if char != " "})
-    codes = {" ": 32} | {char: FIRST_CODE + i for i, char in enumerate(chars[: 255 - FIRST_CODE])}
-    names = " ".join(f"/{glyph_name(char)}" for char in codes if char != " ")
-    font = (
-        "<< /Type /Font /Subtype /Type1 /BaseFont /Helvetica /Encoding << /Type /Encoding "
-        f"/Differences [32 /space {names}] >> >>"
-    )
-    size = (mm_to_points(sheet.size_mm[0]), mm_to_points(sheet.size_mm[1]))
-    operators = "\n".join(_operators(sheet, codes))
-    return pdf_file(operators, size_pt=size, fonts={"F": font}, title=sheet.title)
+    """Return the sheet as a PDF of one page, its type embedded; the same bytes for it on one system."""
+    width, height = sheet.size_mm
+    return leaves_pdf([Leaf(width_mm=width, height_mm=height, items=tuple(_items(sheet)))], sheet.title)
 
 
-def _operators(sheet: Sheet, codes: dict[str, int]) -> Iterator[str]:
-    """Yield the drawing, mm from the top left corner, y down."""
-    k = mm_to_points(1.0)
-    yield f"{k:.6f} 0 0 {-k:.6f} 0 {k * sheet.size_mm[1]:.4f} cm"
+def _items(sheet: Sheet) -> Iterator[Rule | Words]:
+    left, right = SIDE_MM, sheet.size_mm[0] - SIDE_MM
     for height, strong in sheet.guides:
-        yield f"{STRONG if strong else FAINT} {STRONG_MM if strong else FAINT_MM} w"
-        yield f"{SIDE_MM:.2f} {height:.3f} m {sheet.size_mm[0] - SIDE_MM:.2f} {height:.3f} l S"
-    yield PROMPT
+        colour, width = (STRONG, STRONG_MM) if strong else (FAINT, FAINT_MM)
+        yield Rule(points=(Point(left, height), Point(right, height)), colour=colour, width_mm=width)
     for row in sheet.rows:
-        top = row.baseline_mm - 1.75 * sheet.x_height_mm - 0.25 * PROMPT_MM
-        text = "".join(f"{codes[char]:02x}" for char in row.text if char in codes)
-        # Letters stand upright only when the axis that was turned down is turned up again.
-        yield f"BT /F {PROMPT_MM:.2f} Tf 1 0 0 -1 {SIDE_MM:.2f} {top:.3f} Tm <{text}> Tj ET"
-    yield "0 g"
+        top = row.baseline_mm - ABOVE * sheet.x_height_mm - 0.25 * PROMPT_MM
+        yield Words(text=row.text, at=Point(left, top), size_mm=PROMPT_MM, colour=PROMPT)
     for disc in sheet.discs:
-        yield _disc(disc.x, disc.y, sheet.disc_mm)
+        yield _disc(disc, sheet.disc_mm)
     for code in sheet.codes:
         yield from _code(code)
 
 
-def _disc(x: float, y: float, radius: float) -> str:
-    k = ROUND * radius
-    turns: Sequence[tuple[float, ...]] = (
-        (radius, k, k, radius, 0, radius),
-        (-k, radius, -radius, k, -radius, 0),
-        (-radius, -k, -k, -radius, 0, -radius),
-        (k, -radius, radius, -k, radius, 0),
-    )
-    curves = (" ".join(f"{(x, y)[i % 2] + v:.4f}" for i, v in enumerate(turn)) + " c" for turn in turns)
-    return f"{x + radius:.4f} {y:.4f} m {' '.join(curves)} f"
+def _disc(middle: Point, radius: float) -> Rule:
+    turns = [2 * math.pi * k / DISC_CORNERS for k in range(DISC_CORNERS)]
+    corners = [Point(middle.x + radius * math.cos(t), middle.y + radius * math.sin(t)) for t in turns]
+    return Rule(points=(*corners, corners[0]), width_mm=0.0, fill=BLACK)
 
 
-def _code(code: Code) -> Iterator[str]:
+def _code(code: Code) -> Iterator[Rule]:
     """Yield the dark dots, those side by side as one bar, so that no hairline shows between them."""
     side = code.box.width / len(code.dots)
     for row, dots in enumerate(code.dots.tolist()):
@@ -74,5 +54,6 @@ def _code(code: Code) -> Iterator[str]:
             if not dark:
                 if place > start:
                     x, y = code.box.x0 + start * side, code.box.y0 + row * side
-                    yield f"{x:.4f} {y:.4f} {(place - start) * side:.4f} {side:.4f} re f"
+                    bar = Rect.sized(x, y, (place - start) * side, side)
+                    yield Rule.box(bar, BLACK, width_mm=0.0, fill=BLACK)
                 start = place + 1

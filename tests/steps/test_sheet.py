@@ -1,5 +1,6 @@
 """A sheet asked for, printed, lettered, photographed and gathered, against PDFium and a known camera."""
 
+import subprocess
 from functools import cache
 from pathlib import Path
 
@@ -102,6 +103,20 @@ def test_a_sheet_asks_for_what_a_book_lacks(tmp_path: Path, paper: str, points: 
     assert page.get_size() == pytest.approx(points, abs=0.1)
     assert any("ğrand" in row for row in rows)
     assert all(row in text for row in rows)
+
+
+def test_a_printer_finds_all_it_needs_in_the_file(tmp_path: Path) -> None:
+    """Qpdf finds nothing wrong, and pdffonts finds every typeface embedded; a cut twin fails."""
+    path = tmp_path / "sheet.pdf"
+    path.write_bytes(sheet_pdf(sheet()))
+    fonts = subprocess.run(["pdffonts", path], capture_output=True, text=True, check=True).stdout
+    rows = [row.split() for row in fonts.splitlines()[2:]]
+
+    assert rows
+    assert all(row[-5] == "yes" for row in rows)
+    assert subprocess.run(["qpdf", "--check", path], capture_output=True, check=False).returncode == 0
+    path.write_bytes(path.read_bytes()[:-500])
+    assert subprocess.run(["qpdf", "--check", path], capture_output=True, check=False).returncode != 0
 
 
 def test_guides_are_pale_in_blue_light() -> None:
