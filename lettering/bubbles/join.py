@@ -47,10 +47,7 @@ def bubble(
             inked=edges,
             pen_mm=pen,
         )
-    outline = _spliced(body, tails)
-    if outline is None or not is_simple(outline.flattened()):
-        outline = _united(body, tails)
-    return lined(body, tails, outline, line_mm=line_mm, voice=voice, life=life, seed=seed)
+    return lined(body, tails, tailed(body, tails), line_mm=line_mm, voice=voice, life=life, seed=seed)
 
 
 def lined(
@@ -65,11 +62,10 @@ def lined(
 ) -> Bubble:
     """Return the bubble whose whole outline is `outline`, in the line that its voice has; see `bubble`."""
     broken: tuple[float, ...] = ()
-    edges, pen = inked((outline,), line_mm=line_mm, life=life, seed=seed)
     if voice == "whisper":
         broken = dashes(Walk.along(outline).length, line_mm)
         outline = begun_at(outline, tails[0].tip if tails else None, broken[0] / 2)
-        edges, pen = (), 0.0
+    edges, pen = inked((outline,), line_mm=line_mm, life=life, seed=seed)
     return Bubble(
         body=body,
         tails=tuple(tails),
@@ -79,6 +75,14 @@ def lined(
         pen_mm=pen,
         dash_mm=broken,
     )
+
+
+def tailed(body: Contour, tails: Sequence[Tail]) -> Contour:
+    """Return body and tails as one outline; the body's own curves are kept where they can be."""
+    outline = _spliced(body, tails)
+    if outline is None or not is_simple(outline.flattened()):
+        return united([body, *(tail.outline for tail in tails)])
+    return outline
 
 
 def _spliced(body: Contour, tails: Sequence[Tail]) -> Contour | None:
@@ -106,9 +110,8 @@ def _tails_meet(tails: Sequence[Tail]) -> bool:
     return any(a.overlaps(b) for i, a in enumerate(areas) for b in areas[:i])
 
 
-def _united(body: Contour, tails: Sequence[Tail]) -> Contour:
+def united(outlines: Sequence[Contour]) -> Contour:
     """Return the outline of all areas together, fitted anew."""
-    outlines = (body, *(tail.outline for tail in tails))
     areas = [Region.polygon(Walk.along(outline, FINE_STEPS).points[:-1]) for outline in outlines]
     return fit_closed(Region.union(areas).exterior())
 

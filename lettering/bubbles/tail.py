@@ -9,6 +9,7 @@ from lettering.bubbles.trail import trail
 from lettering.geometry.contour import Contour, Points
 from lettering.geometry.point import Point
 from lettering.geometry.rect import Rect
+from lettering.geometry.region import Region
 from lettering.geometry.walk import Walk
 
 WAIST = 0.45
@@ -51,6 +52,9 @@ def tail(
     has a trail of puffs instead.
     """
     polygon, mouth = body.flattened(POLYGON_MM), np.array([[target.x, target.y]])
+    if voice == "thought":
+        # A trail begins beyond the scallops, not between two of them.
+        polygon = Region.hull_of(polygon).exterior()
     if tip is None:
         axis = tail_axis(polygon, mouth, face=face, share=share, x_height_mm=x_height_mm)
     else:

@@ -153,3 +153,29 @@ def test_a_whispers_dashes_make_up_its_outline_and_cover_its_tip() -> None:
     assert count == pytest.approx(round(count), abs=0.02)
     walk = Walk.along(only)
     assert walk.way(walk.nearest(drawn.tip)) == pytest.approx(joined.dash_mm[0] / 2, abs=0.1)
+
+
+def test_a_whispers_line_lives_and_its_dashes_stay_together() -> None:
+    """Both edges of the pen's line are as long as the outline within a third of a gap: dashes stay whole."""
+    outline = body(STACK, air_mm=X_HEIGHT, voice="whisper", seed="a")
+    drawn = tail(outline, target=Point(-25, 60), x_height_mm=X_HEIGHT, line_mm=LINE, voice="whisper")
+    joined = bubble(outline, [drawn], line_mm=LINE, voice="whisper", life=0.1, seed="Shh.")
+    whole = shape(joined.outline.contours[0]).length
+
+    assert len(joined.inked) == 2
+    assert joined.pen_mm < LINE
+    for edge in joined.inked:
+        assert shape(edge).length == pytest.approx(whole, abs=joined.dash_mm[1] / 3)
+
+
+def test_a_trail_begins_clear_of_its_cloud() -> None:
+    """Whichever way a thought's head lies, no puff touches the cloud or another puff (shapely)."""
+    outline = body(STACK, air_mm=X_HEIGHT, voice="thought", seed="a")
+    box = outline.bounds
+    for turn in np.arange(0, 2 * math.pi, 0.5):
+        away = 0.5 * math.hypot(box.width, box.height) + 30
+        head = Point(box.centre.x + away * math.cos(turn), box.centre.y + away * math.sin(turn))
+        drawn = tail(outline, target=head, x_height_mm=X_HEIGHT, line_mm=LINE, voice="thought")
+        areas = [shape(outline), *(shape(puff) for puff in (*drawn.puffs, drawn.outline))]
+
+        assert all(a.distance(b) > LINE for a, b in pairwise(areas))
