@@ -144,7 +144,10 @@ def figure(
     face: Rect | None = None,
     mouth: Point | None = None,
 ) -> str:
-    """Return the book file with figure `number`, from 0, of a character as given; a new one is added."""
+    """Return the book file with figure `number`, from 0, of a character as given; a new one is added.
+
+    A face or a mouth that is not given stays as it was.
+    """
     have = _spread(text, spread).figures_of(who)
     place: Place = ("spreads", spread, "figures", who)
     given = Figure(who=who, box=box, face=face, mouth=mouth)
@@ -157,7 +160,7 @@ def figure(
             ("face", face and _mm_box(face)),
             ("mouth", mouth and _mm(mouth)),
         ):
-            text = with_value(text, (*at, name), value) if value else without(text, (*at, name))
+            text = with_value(text, (*at, name), value) if value else text
         return _sound(text, text)
     if not have:
         return _sound(text, with_value(text, place, _figure(given)))

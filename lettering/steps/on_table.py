@@ -291,7 +291,7 @@ def _at_size(former: Sequence[FormerLine | None], size: float | None) -> tuple[F
 
 def _frame_of(book: Book) -> tuple[object, ...]:
     """Return all of a book that every spread depends on."""
-    return (book.page, book.hand, book.language, book.reader_age, book.x_height_mm, book.cast, book.accepted)
+    return (book.page, book.hand, book.language, book.reader_age, book.x_height_mm)
 
 
 def _hand(path: Path) -> tuple[Hand | None, str]:

@@ -5,7 +5,7 @@ import socket
 import threading
 import time
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +14,10 @@ import pytest
 import uvicorn
 from playwright.sync_api import Browser, Page, sync_playwright
 
+from lettering.geometry.affine import Affine
+from lettering.hand.hand import Hand
 from lettering.steps.place import place_book
+from lettering.storage.ufo import read_hand, write_hand
 from lettering.table.guard import Gate
 from lettering.table.server import Table, application
 from tests.steps.books import book_on_disk
@@ -86,8 +89,17 @@ class Served:
 def placed_book(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Return the folder of a small book that is placed; tests take copies."""
     path = book_on_disk(tmp_path_factory.mktemp("placed"), BOOK)
+    write_hand(with_takes(read_hand(path.parent / "hand.ufo")), path.parent / "hand.ufo")
     place_book(path)
     return path.parent
+
+
+def with_takes(hand: Hand) -> Hand:
+    """Return a hand with three takes of its e, each a little wider."""
+    (first,) = hand.takes["e"]
+    wider = [first.outline.transformed(Affine.scaling(1 + k / 20, 1.0)) for k in (1, 2)]
+    more = [replace(first, name=f"e.take{k}", outline=o) for k, o in enumerate(wider, 2)]
+    return replace(hand, takes={**hand.takes, "e": (first, *more)})
 
 
 def serving(path: Path) -> Iterator[Served]:

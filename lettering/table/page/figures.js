@@ -1,7 +1,7 @@
 // Figures: where each character is on the art, its face and its mouth, and what else must stay visible.
 
 import { button, choice, el, fill, svgEl } from "./dom.js";
-import { box, mmPerPx, onPage } from "./stage.js";
+import { box, layer, mmPerPx, onPage } from "./stage.js";
 import { called, changed, edit, say, show, table } from "./table.js";
 
 const STEP = 1;
@@ -17,10 +17,17 @@ const tenth = (value) => Math.round(value * 10) / 10;
 const isPicked = (figure) => table.figure?.who === figure.who && table.figure?.number === figure.number;
 
 function save(figure) {
-  return edit("figure", { spread: table.index, who: figure.who, number: figure.number, box: figure.box.map(tenth), face: figure.face?.map(tenth) ?? null, mouth: figure.mouth?.map(tenth) ?? null });
+  const { figures } = table.spread;
+  const at = figures.findIndex((one) => one.who === figure.who && one.number === figure.number);
+  if (at >= 0) figures[at] = figure;
+  else figures.push(figure);
+  changed("choice");
+  return edit("figure", { spread: table.index, who: figure.who, number: figure.number, box: figure.box.map(tenth), face: figure.face?.map(tenth), mouth: figure.mouth?.map(tenth) });
 }
 
 function saveClear(number, place) {
+  if (place) table.spread.keepClear[number] = place;
+  changed("choice");
   return edit("keep-clear", { spread: table.index, number, box: place?.map(tenth) ?? null });
 }
 
@@ -92,7 +99,8 @@ function grip(shape, { label, id, move, pick }, thing, keep) {
     return handle;
   }
   let by = [0, 0];
-  handle.addEventListener("focus", () => table.stroke === null && pick());
+  const over = () => layer("places");
+  handle.addEventListener("focus", () => table.stroke === null && !handle.closest(".chosen") && pick());
   handle.addEventListener("keydown", (event) => {
     const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[event.key];
     if (!way) return;
@@ -101,16 +109,19 @@ function grip(shape, { label, id, move, pick }, thing, keep) {
     by = [by[0] + way[0] * step, by[1] + way[1] * step];
     handle.setAttribute("transform", `translate(${by.join(" ")})`);
     const wanted = move(by);
-    saveSoon(() => keep(wanted));
+    over().dataset.going = "yes";
+    saveSoon(() => {
+      delete over().dataset.going;
+      keep(wanted);
+    });
   });
   handle.addEventListener("pointerdown", (event) => {
     if (event.button !== 0 || table.stroke) return;
     event.preventDefault();
     event.stopPropagation();
-    const over = handle.closest(".places");
     const from = onPage(event);
     let wanted = null;
-    over.dataset.going = "yes";
+    over().dataset.going = "yes";
     handle.setPointerCapture(event.pointerId);
     const follow = (moving) => {
       const [x, y] = onPage(moving);
@@ -122,10 +133,10 @@ function grip(shape, { label, id, move, pick }, thing, keep) {
     const end = async () => {
       handle.removeEventListener("pointermove", follow);
       for (const kind of ["pointerup", "pointercancel"]) handle.removeEventListener(kind, end);
-      delete over.dataset.going;
+      delete over().dataset.going;
       if (wanted) await keep(wanted);
-      pick();
-      over.querySelector(`[data-id="${id}"]`)?.focus({ preventScroll: true });
+      else pick();
+      over().querySelector(`[data-id="${id}"]`)?.focus({ preventScroll: true });
     };
     handle.addEventListener("pointermove", follow);
     for (const kind of ["pointerup", "pointercancel"]) handle.addEventListener(kind, end);

@@ -66,7 +66,7 @@ function trial() {
     const seen = await trying(() => tell("/api/hand/try", { says: hand.sentence }));
     if (seen) fill(shown, drawn(seen.svg));
   };
-  const input = el("input", { id: "sentence", value: hand.sentence, "data-kept": true, maxlength: 200 });
+  const input = el("input", { id: "sentence", value: hand.sentence, maxlength: 200 });
   input.addEventListener("input", () => {
     hand.sentence = input.value;
     draw();

@@ -176,7 +176,7 @@ function draw(seen) {
 /** Say beside the spread, and mark on the bubble, which rules it breaks where it is. */
 function tellBroken(broken, number) {
   const at = document.getElementById("lacks");
-  at.textContent = broken.map((one) => inWords(one, number)).join("  ");
+  at.textContent = [...new Set(broken.map((one) => inWords(one, number)))].join("  ");
   layer("hands").querySelector(`[data-line="${number}"]`)?.classList.toggle("breaks", broken.length > 0);
 }
 
@@ -205,7 +205,7 @@ async function leave() {
   await trying(async () => {
     const spread = await tell("/api/drop", wished);
     if (table.index === spread.index) table.spread = spread;
-    if (spread.broken.length) say(spread.broken.map((one) => inWords(one, one.lines[0])).join(" "));
+    if (spread.broken.length) say([...new Set(spread.broken.map((one) => inWords(one, one.lines[0])))].join(" "));
   });
   if (going === mine) going = null;
   layer("lettering").querySelector(`[id="lettering-${mine.number}"]`)?.removeAttribute("transform");

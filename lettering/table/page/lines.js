@@ -40,21 +40,23 @@ function entry(line) {
 }
 
 function inside(line) {
-  const about = { spread: table.index, line: line.number, was: line.says };
+  const seen = { spread: table.index, line: line.number, was: line.says };
+  // What is not written over may follow what this page wrote just before.
+  const about = (more) => (now) => ({ ...seen, was: now.lines[line.number - 1]?.says ?? "", ...more });
   const parts = [
-    field("Words", line.says, (says) => edit("words", { ...about, says }), { rows: 3, id: "words", "data-kept": true, spellcheck: "true" }),
-    choice("Speaker", line.who.join(" + ") || line.voice, speakers(line), (who) => edit("speaker", { ...about, who }), { id: "speaker" }),
+    field("Words", line.says, (says) => edit("words", { ...seen, says }), { rows: 3, id: "words", "data-kept": true, spellcheck: "true" }),
+    choice("Speaker", line.who.join(" + ") || line.voice, speakers(line), (who) => edit("speaker", about({ who })), { id: "speaker" }),
   ];
   if (line.who.length) {
     parts.push(
-      choice("Voice", line.voice, VOICES, (value) => edit("line-field", { ...about, name: "voice", value }), { id: "voice" }),
-      choice("Where", line.off ?? "", SIDES, (value) => edit("line-field", { ...about, name: "off", value }), { id: "off" }),
+      choice("Voice", line.voice, VOICES, (value) => edit("line-field", about({ name: "voice", value })), { id: "voice" }),
+      choice("Where", line.off ?? "", SIDES, (value) => edit("line-field", about({ name: "off", value })), { id: "off" }),
     );
   }
   if (line.body) {
     parts.push(rowsChoice(line), button(line.held ? "Let it loose" : "Hold it here", () => hold(line), { "data-id": "hold" }));
   }
-  parts.push(button("Take the line out", () => edit("no-line", about), { class: "away" }));
+  parts.push(button("Take the line out", () => edit("no-line", seen), { class: "away" }));
   return parts;
 }
 

@@ -46,19 +46,27 @@ function drawHead() {
 
 function drawTabs() {
   const faults = (table.all.book?.findings ?? []).filter((one) => !one.accepted && one.severity !== "note").length;
+  if (at("sheets").childElementCount) return markTabs(faults);
   const tabs = Object.entries(SHEETS).map(([name, [words]]) =>
-    button(name === "checks" && faults ? `${words} (${faults})` : words, () => choose(name), {
+    button(words, () => choose(name), {
       role: "tab",
       id: `tab-${name}`,
-      "aria-selected": String(table.sheet === name),
       "aria-controls": "slip",
-      tabindex: table.sheet === name ? 0 : -1,
       onkeydown: (event) => turn(event, name),
     }),
   );
-  const had = document.activeElement?.id;
   fill(at("sheets"), tabs);
-  if (had?.startsWith("tab-")) at(`tab-${table.sheet}`)?.focus();
+  markTabs(faults);
+}
+
+function markTabs(faults) {
+  for (const [name, [words]] of Object.entries(SHEETS)) {
+    const tab = at(`tab-${name}`);
+    tab.textContent = name === "checks" && faults ? `${words} (${faults})` : words;
+    tab.setAttribute("aria-selected", String(table.sheet === name));
+    tab.tabIndex = table.sheet === name ? 0 : -1;
+  }
+  if (document.activeElement?.role === "tab") at(`tab-${table.sheet}`).focus();
   at("slip").setAttribute("aria-labelledby", `tab-${table.sheet}`);
 }
 
@@ -78,18 +86,32 @@ function drawShown() {
 }
 
 let drawnSlip = null;
+let owed = false;
+
+// What could not be drawn while something was being written is drawn when that is left.
+at("slip").addEventListener("focusout", () => setTimeout(() => owed && changed("choice")));
 
 /** Draw the slip, unless a field on it is being written in: it is drawn once that is left. */
 function drawSlip() {
   const slip = at("slip");
   const busy = slip.contains(document.activeElement) && /^(INPUT|TEXTAREA|SELECT)$/.test(document.activeElement.nodeName) && drawnSlip === table.sheet;
-  if (busy && document.activeElement.dataset.kept !== undefined) return;
-  const focused = slip.contains(document.activeElement) ? document.activeElement.dataset.id ?? document.activeElement.id : null;
+  if (busy && document.activeElement.dataset.kept !== undefined) {
+    owed = true;
+    return;
+  }
+  owed = false;
+  const { activeElement: had } = document;
+  const focused = (slip.contains(had) && (had.dataset.id ?? had.id)) || null;
+  const caret = focused && had.nodeName === "INPUT" && had.type === "text" ? had.selectionStart : null;
   const top = slip.scrollTop;
+  const unfolded = drawnSlip === table.sheet ? [...slip.querySelectorAll("details[open] > summary")].map((one) => one.textContent) : [];
   fill(slip, SHEETS[table.sheet][1]());
+  for (const summary of slip.querySelectorAll("details > summary")) summary.parentElement.open ||= unfolded.includes(summary.textContent);
   if (drawnSlip === table.sheet) slip.scrollTop = top;
   drawnSlip = table.sheet;
-  if (focused) (slip.querySelector(`[data-id="${CSS.escape(focused)}"]`) ?? document.getElementById(focused))?.focus({ preventScroll: true });
+  const again = focused && (slip.querySelector(`[data-id="${CSS.escape(focused)}"]`) ?? document.getElementById(focused));
+  again?.focus({ preventScroll: true });
+  if (again && caret !== null) again.setSelectionRange(caret, caret);
 }
 
 watch((what) => {

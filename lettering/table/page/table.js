@@ -25,8 +25,28 @@ export function watch(draw) {
   watchers.add(draw);
 }
 
+// Nothing is drawn anew under a finger that is down: its press would be lost with what it pressed.
+let pressed = false;
+let waiting = new Set();
+addEventListener("pointerdown", () => (pressed = true), true);
+for (const kind of ["pointerup", "pointercancel"]) {
+  addEventListener(
+    kind,
+    () =>
+      setTimeout(() => {
+        pressed = false;
+        if (waiting.size) changed();
+      }),
+    true,
+  );
+}
+
 export function changed(...what) {
-  for (const draw of watchers) draw(new Set(what));
+  for (const one of what) waiting.add(one);
+  if (pressed) return;
+  const now = waiting;
+  waiting = new Set();
+  for (const draw of watchers) draw(now);
 }
 
 const saidAt = () => document.getElementById("said");
@@ -58,6 +78,7 @@ let again = false;
 
 /** Read book and spread anew; one at a time, and once more when asked meanwhile. */
 export function look() {
+  if (underway) return Promise.resolve();
   if (looking) {
     again = true;
     return looking;
@@ -65,10 +86,12 @@ export function look() {
   looking = (async () => {
     do {
       again = false;
-      table.all = await ask("/api/book");
-      const spreads = table.all.book?.spreads ?? [];
-      table.index = Math.max(0, Math.min(table.index, spreads.length - 1));
-      table.spread = spreads.length ? await ask(`/api/spreads/${table.index}`) : null;
+      const all = await ask("/api/book");
+      const spreads = all.book?.spreads ?? [];
+      const index = Math.max(0, Math.min(table.index, spreads.length - 1));
+      const spread = spreads.length ? await ask(`/api/spreads/${index}`) : null;
+      if (underway) return;
+      Object.assign(table, { all, index, spread });
     } while (again);
     changed("book", "spread");
   })().finally(() => (looking = null));
@@ -83,13 +106,23 @@ export async function open(index, line = null) {
   changed("spread", "choice");
 }
 
-/** Change the book file; `fields` say what, see edits.py. */
-export async function edit(kind, fields) {
-  return trying(async () => {
-    await tell("/api/edit", { kind, ...fields });
-    await look();
-    return true;
+let last = Promise.resolve();
+/** Changes of this page that have not come back yet; until they have, what is looked up is old. */
+let underway = 0;
+
+/** Change the book file; `fields` say what, see edits.py, or are a function that says it of the spread as it is then. */
+export function edit(kind, fields) {
+  underway += 1;
+  last = last.then(async () => {
+    const done = await trying(async () => {
+      const given = typeof fields === "function" ? fields(await ask(`/api/spreads/${table.index}`)) : fields;
+      return tell("/api/edit", { kind, ...given });
+    });
+    underway -= 1;
+    await trying(look);
+    return done !== null;
   });
+  return last;
 }
 
 export function choose(sheet) {
