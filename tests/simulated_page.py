@@ -14,9 +14,10 @@ import freetype
 import numpy as np
 import uharfbuzz as hb
 from fontTools.pens.boundsPen import BoundsPen
+from fontTools.pens.transformPen import TransformPen
 from fontTools.ttLib import TTFont
 from numpy.typing import NDArray
-from scipy.ndimage import gaussian_filter
+from scipy.ndimage import gaussian_filter, label
 
 from lettering.capture.page import PageImage
 from lettering.geometry.rect import Rect
@@ -28,6 +29,11 @@ TYPEFACES = Path(__file__).parent / "typefaces"
 def typeface(name: str) -> Path:
     """Return the file of a typeface in tests/typefaces, by its folder's name."""
     return next((TYPEFACES / name).glob("*.ttf"))
+
+
+Matrix = tuple[float, float, float, float]
+STEADY: Matrix = (1.0, 0.0, 0.0, 1.0)
+"""A glyph drawn just as it is."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,6 +54,8 @@ class Lettering:
     """How far a row's baseline swings slowly up and down, x-heights (sd)."""
     jitter: float = 0.0
     """How far single letters stray from their place in both directions, x-heights (sd)."""
+    unsteady: float = 0.0
+    """How far each letter is stretched, slanted and turned, so that no two are alike (sd of its matrix)."""
     seed: int = 1
 
 
@@ -87,6 +95,8 @@ class TrueLetter:
     """y of the glyph's y = 0, page px."""
     px_per_unit: float
     """Page px for one font unit of the typeface."""
+    drawn: Matrix = STEADY
+    """How the glyph was drawn: xx, xy, yx, yy about its origin, y up."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -173,12 +183,21 @@ def _set_rows(
             baseline = float(top + row * lettering.row_pitch * x_height + sink * (pen - left))
             baseline += float(swing + stray[1]) * x_height
             if char != " ":
-                box = _placed(_bounds(font, char), origin, baseline, px_per_unit)
+                drawn = _drawn(rng, lettering.unsteady)
+                box = _placed(_bounds(font, char, drawn), origin, baseline, px_per_unit)
                 yield TrueLetter(
                     char=char, row=row, place=place, box=box,
-                    origin_x=origin, baseline=baseline, px_per_unit=px_per_unit,
+                    origin_x=origin, baseline=baseline, px_per_unit=px_per_unit, drawn=drawn,
                 )  # fmt: skip
             pen += advance * px_per_unit + lettering.spacing * x_height
+
+
+def _drawn(rng: np.random.Generator, unsteady: float) -> Matrix:
+    """Return how the next letter is drawn: no number is drawn from `rng` for a steady hand."""
+    if not unsteady:
+        return STEADY
+    xx, xy, yx, yy = rng.normal(0, unsteady, 4)
+    return float(1 + xx), float(xy), float(yx), float(1 + yy)
 
 
 def _placed(glyph: Rect, origin: float, baseline: float, scale: float) -> Rect:
@@ -192,14 +211,31 @@ def _placed(glyph: Rect, origin: float, baseline: float, scale: float) -> Rect:
 
 def _add_ink(coverage: NDArray[np.float32], font: Path, letter: TrueLetter) -> None:
     """Add the exact area that the letter covers of each pixel."""
+    place, ink = inked(font, letter)
+    coverage[place] += ink
+
+
+def touching(font: Path, sim: SimulatedPage) -> list[TrueLetter]:
+    """Return the letters whose ink runs together with another's."""
+    numbers = label(sim.coverage > 0.5, np.ones((3, 3)))[0]
+    owners: dict[int, set[int]] = {}
+    for index, letter in enumerate(sim.letters):
+        place, ink = inked(font, letter)
+        for number in np.unique(numbers[place][ink > 0.5]):
+            owners.setdefault(int(number), set()).add(index)
+    together = set().union(*(letters for letters in owners.values() if len(letters) > 1))
+    return [sim.letters[index] for index in sorted(together)]
+
+
+def inked(font: Path, letter: TrueLetter) -> tuple[tuple[slice, slice], NDArray[np.float32]]:
+    """Return where on the page a letter's own ink is, and the exact area that it covers of each pixel."""
     left, top = int(letter.box.x0) - 2, int(letter.box.y0) - 2
     width, height = int(letter.box.x1) + 3 - left, int(letter.box.y1) + 3 - top
     face = _face(font)
     face.load_char(letter.char, freetype.FT_LOAD_NO_SCALE | freetype.FT_LOAD_NO_BITMAP)
     outline = face.glyph.outline._FT_Outline
     # FreeType keeps outlines in 1/64 px, y up from the crop's lower edge; a matrix is in 1/65536.
-    scale = freetype.FT_Matrix(xx=round(letter.px_per_unit * 64 * 0x10000), xy=0, yx=0, yy=0)
-    scale.yy = scale.xx
+    scale = freetype.FT_Matrix(*(round(letter.px_per_unit * 64 * 0x10000 * part) for part in letter.drawn))
     freetype.FT_Outline_Transform(ctypes.byref(outline), ctypes.byref(scale))
     x, y = letter.origin_x - left, top + height - letter.baseline
     freetype.FT_Outline_Translate(ctypes.byref(outline), round(x * 64), round(y * 64))
@@ -212,7 +248,7 @@ def _add_ink(coverage: NDArray[np.float32], font: Path, letter: TrueLetter) -> N
         freetype.get_handle(), ctypes.byref(outline), ctypes.byref(bitmap)
     )
     assert not failed, failed
-    coverage[top : top + height, left : left + width] += ink / np.float32(255)
+    return (slice(top, top + height), slice(left, left + width)), ink / np.float32(255)
 
 
 @cache
@@ -221,13 +257,14 @@ def _face(font: Path) -> freetype.Face:
 
 
 @cache
-def _bounds(font: Path, char: str) -> Rect:
-    """Return the bounds of a glyph's outline, font units, y up."""
+def _bounds(font: Path, char: str, drawn: Matrix = STEADY) -> Rect:
+    """Return the bounds of a glyph's outline as it is drawn, font units, y up."""
     if not covers(font, char):
         raise ValueError(f"{font.stem} has no {char!r}")
     glyphs = _glyphs(font).getGlyphSet()
     pen = BoundsPen(glyphs)
-    glyphs[_names(font)[ord(char)]].draw(pen)
+    xx, xy, yx, yy = drawn
+    glyphs[_names(font)[ord(char)]].draw(TransformPen(pen, (xx, yx, xy, yy, 0, 0)))
     return Rect(*pen.bounds)
 
 

@@ -1,7 +1,7 @@
 """All rows' ink dealt out to the reading: by what letters usually look like, then by what hers do."""
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -9,11 +9,11 @@ from numpy.typing import NDArray
 from lettering.capture.box import Box
 from lettering.capture.groups import Groups, groups_of, portraits
 from lettering.capture.likeness import Likeness
-from lettering.capture.matching import Match, match_row
+from lettering.capture.matching import Match, RowCosts, match_row
 from lettering.capture.pieces import Pieces
 from lettering.capture.pricing import Text, price_row
 from lettering.capture.rows import Row, stood_on
-from lettering.capture.shapes import TALL, Builds, Proportions, expected_shape, strangeness
+from lettering.capture.shapes import TALL, Builds, Proportions, Shape, expected_shape, strangeness
 from lettering.capture.sizes import FLAT_TOPS, Edges, heights, level_height, row_baseline
 
 SURE = 0.9
@@ -29,6 +29,7 @@ class Dealt:
     row: Row
     text: Text
     groups: Groups
+    costs: RowCosts
     matches: tuple[Match, ...]
 
     def box(self, match: Match) -> Box:
@@ -51,6 +52,8 @@ class Hand:
     proportions: Proportions
     known: Likeness | None
     """None when no letter was sure."""
+    own: Mapping[str, Shape] = field(default_factory=dict)
+    """The usual shape of each letter that was sure."""
 
 
 def deal(
@@ -62,7 +65,7 @@ def deal(
     rows, hand = _measured(first, hand)
     second = _pass(rows, texts, pieces, hand)
     drawn = [portraits(dealt.row, dealt.groups, pieces, hand.unit) for dealt in second]
-    hand = Hand(unit=hand.unit, proportions=hand.proportions, known=_learnt(second, drawn))
+    hand = replace(hand, known=_learnt(second, drawn), own=_own_shapes(second))
     return _pass(rows, texts, pieces, hand, drawn), hand
 
 
@@ -92,9 +95,16 @@ def _pass(
         if drawn is not None and hand.known is not None:
             fit = with_likeness(fit, drawn[number], groups.numbers, text.chars, hand.known)
         costs = price_row(
-            row, groups, text, fit=fit, unit=hand.unit, stroke=pieces.stroke_px, hand=hand.proportions
+            row,
+            groups,
+            text,
+            fit=fit,
+            unit=hand.unit,
+            stroke=pieces.stroke_px,
+            hand=hand.proportions,
+            own=hand.own,
         )
-        dealt.append(Dealt(row=row, text=text, groups=groups, matches=match_row(costs)))
+        dealt.append(Dealt(row=row, text=text, groups=groups, costs=costs, matches=match_row(costs)))
     return tuple(dealt)
 
 
@@ -136,6 +146,17 @@ def _measured(first: Sequence[Dealt], hand: Hand) -> tuple[tuple[Row, ...], Hand
 def _edges(dealt: Dealt) -> Edges:
     boxes = [(char, dealt.box(match)) for char, match in dealt.sure()]
     return [(char, (b.left + b.right) / 2, float(b.top), float(b.bottom)) for char, b in boxes]
+
+
+def _own_shapes(rows: Sequence[Dealt]) -> Mapping[str, Shape]:
+    """Return the usual shape of each letter that is sure."""
+    found: dict[str, list[NDArray[np.float64]]] = {}
+    for dealt in rows:
+        index = {group: i for i, group in enumerate(dealt.groups.numbers)}
+        for char, match in dealt.sure():
+            at = index[frozenset(dealt.row.pieces[i].number for i in match.pieces)]
+            found.setdefault(char, []).append(dealt.groups.builds.table[at])
+    return {char: Shape(*np.median(takes, axis=0)) for char, takes in found.items()}
 
 
 def _learnt(rows: Sequence[Dealt], drawn: Sequence[NDArray[np.float32]]) -> Likeness | None:

@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 from scipy.ndimage import label
 
-from lettering.capture.dealing import SURE
+from lettering.capture.dealing import SURE, Hand
 from lettering.capture.found import Found
 from lettering.capture.groups import portrait
 from lettering.capture.likeness import Likeness, alike
@@ -28,13 +28,14 @@ LARGE_PART = 0.25
 """A second piece with more of the ink than this is no break in a stroke but perhaps a letter of its own."""
 
 
-def reconsidered(letters: Sequence[Found], rows: Sequence[Row], unit: float) -> tuple[Found, ...]:
+def reconsidered(letters: Sequence[Found], rows: Sequence[Row], hand: Hand) -> tuple[Found, ...]:
     """Return the letters with the probability lowered of those that look like another character.
 
     A letter is held against the other takes of its own character and against those of every character that
     is not drawn alike.
     """
-    sure = [i for i, letter in enumerate(letters) if letter.probability > SURE]
+    unit = hand.unit
+    sure = [i for i, a in enumerate(letters) if a.probability > SURE and not _parted(a, unit)]
     if not sure:
         return tuple(letters)
     drawn = np.stack([portrait(a.own, a.box, rows[a.row].baseline, unit) for a in letters])
@@ -51,6 +52,7 @@ def reconsidered(letters: Sequence[Found], rows: Sequence[Row], unit: float) -> 
         char: np.array([not alike(char, str(other)) for other in kinds])[kind]
         for char in {letter.char for letter in letters}
     }
+    lacking = [_lacking(letter, hand) for letter in letters]
     return tuple(
         replace(
             letter,
@@ -58,11 +60,20 @@ def reconsidered(letters: Sequence[Found], rows: Sequence[Row], unit: float) -> 
             * _trust(
                 float(away[known.chars == letter.char].min(initial=np.inf)),
                 float(away[rivals[letter.char]].min(initial=np.inf)),
-                _parted(letter, unit),
+                _parted(letter, unit) or any(_side_by_side(letters[k], letter) for k in near if lacking[k]),
             ),
         )
-        for letter, away in zip(letters, distance, strict=True)
+        for letter, away, near in zip(letters, distance, _neighbours(len(letters)), strict=True)
     )
+
+
+def _neighbours(count: int) -> list[range]:
+    return [range(max(i - 1, 0), min(i + 2, count)) for i in range(count)]
+
+
+def _side_by_side(a: Found, b: Found) -> bool:
+    """Tell whether two letters are the same or stand beside each other in a word."""
+    return a.row == b.row and abs(a.place - b.place) <= 1
 
 
 def _parted(letter: Found, unit: float) -> bool:
@@ -76,10 +87,16 @@ def _parted(letter: Found, unit: float) -> bool:
     return expected_shape(letter.char).pieces == 1 and bool(sizes[:-1].sum() > LARGE_PART * sizes.sum())
 
 
+def _lacking(letter: Found, hand: Hand) -> bool:
+    """Tell whether a letter has fewer parts than its kind: one of them may have gone to its neighbour."""
+    usual = int(hand.own.get(letter.char, expected_shape(letter.char)).pieces)
+    return len(letter.numbers) < usual and label(letter.own, EIGHT)[1] < usual
+
+
 def _trust(own: float, other: float, parted: bool) -> float:
     """Return 0..1 for a letter that is so far from its own kind and from the nearest other kind.
 
-    One that is `parted` may be two letters unless another of its kind is alike.
+    One that is `parted` may be two letters, or lack a part, unless another of its kind is alike.
 
     Distances are in the page's own average between two takes of one letter; infinite when there is none.
     """

@@ -1,6 +1,6 @@
 """What this page's own letters look like, learnt from the letters that are sure."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 
@@ -63,10 +63,21 @@ class Likeness:
         usual = max(STEADIEST, float(np.median(known))) if len(known) else STEADIEST
         return replace(bare, usual=usual)
 
+    def only(self, chars: Collection[str]) -> "Likeness":
+        """Return the takes of some characters alone."""
+        kept = np.flatnonzero(np.isin(self.chars, list(chars)))
+        return replace(
+            self,
+            chars=self.chars[kept],
+            numbers=tuple(self.numbers[i] for i in kept),
+            portraits=self.portraits[kept],
+            widths=self.widths[kept],
+        )
+
     def other_widths(self, char: str, numbers: frozenset[int]) -> NDArray[np.float64]:
         """Return the widths of the takes of a character that share none of the pieces `numbers`."""
         apart = [not pieces & numbers for pieces in self.numbers]
-        return np.asarray(self.widths[(self.chars == char) & apart])
+        return np.asarray(self.widths[(self.chars == char) & np.array(apart, dtype=np.bool_)])
 
     def apart(
         self,

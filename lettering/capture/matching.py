@@ -5,7 +5,7 @@ letter, pieces that are no letter, letters that left no ink, letters run togethe
 recursion with sums for maxima gives each letter's probability among all the ways.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,7 +15,7 @@ Costs = NDArray[np.float64]
 
 MOST_PIECES = 4
 """Pieces in one letter: a percent sign, or a broken stroke under an accent."""
-MOST_TOUCHING = 3
+MOST_TOUCHING = 6
 """Letters run together in one piece of ink; more is joined writing."""
 TOUCHING = 4.0
 """Cost of each join between letters that should stand apart (nats)."""
@@ -72,6 +72,22 @@ def match_row(costs: RowCosts) -> tuple[Match, ...]:
     return tuple(matches)
 
 
+def likely_runs(costs: RowCosts, within: float) -> Iterator[tuple[int, int, int, int]]:
+    """Yield the runs of joined letters on ways at most `within` nats dearer than the best.
+
+    Each as its number of pieces, number of characters, first piece and first character.
+    """
+    steps = _steps(costs)
+    forward, backward = _forward(costs, steps, np.maximum), _backward(costs, steps, np.maximum)
+    for (pieces, chars), cost in costs.joined.items():
+        step = _Step(pieces, chars, cost)
+        for k in range(cost.shape[1]):
+            ahead = backward[k + chars][pieces:]
+            through = _gained(costs, step, forward[k], k) + ahead
+            for i in np.flatnonzero(through > forward[-1][-1] - within):
+                yield pieces, chars, int(i), k
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class _Step:
     pieces: int
@@ -109,7 +125,7 @@ def _gained(costs: RowCosts, step: _Step, state: Costs, k: int) -> Costs:
     return gained
 
 
-def _backward(costs: RowCosts, steps: Sequence[_Step]) -> list[Costs]:
+def _backward(costs: RowCosts, steps: Sequence[_Step], join: np.ufunc = np.logaddexp) -> list[Costs]:
     """Return for each count of characters read the log weight of all ways to the end, shape (n + 1,)."""
     n, m = len(costs.stray), costs.start.shape[1]
     paid = np.concatenate([[0.0], np.cumsum(costs.stray)])
@@ -120,8 +136,8 @@ def _backward(costs: RowCosts, steps: Sequence[_Step]) -> list[Costs]:
             if k + step.chars <= m:
                 ahead = state[k + step.chars][step.pieces :]
                 here = state[k][: len(ahead)]
-                np.logaddexp(here, _gained(costs, step, _padded(ahead, n + 1), k), out=here)
-        state[k] = np.logaddexp.accumulate((state[k] - paid)[::-1])[::-1] + paid
+                join(here, _gained(costs, step, _padded(ahead, n + 1), k), out=here)
+        state[k] = join.accumulate((state[k] - paid)[::-1])[::-1] + paid
     return state
 
 

@@ -1,36 +1,48 @@
-"""Matches made into single letters: touching letters are cut apart where that is safe."""
+"""Matches made into single letters: letters that run together are cut apart where that is safe."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lettering.capture.box import Box
-from lettering.capture.cutting import Judge, cut_apart
-from lettering.capture.dealing import Dealt, Hand, with_likeness
+from lettering.capture.cuts import Cutter, trimmed
+from lettering.capture.dealing import Dealt
 from lettering.capture.found import Found
-from lettering.capture.groups import portrait
 from lettering.capture.letter import SetAside
-from lettering.capture.matching import Match
-from lettering.capture.pieces import Pieces
-from lettering.capture.shapes import Builds, expected_shape, strangeness
+from lettering.capture.matching import Match, likely_runs, match_row
 
-SAFE_CUT = 2.6
-"""A part may fit its letter no worse than this (nats), or the cut went through the letter."""
-WIDTH_STRAY = 0.06
-"""How far a letter's width strays from take to take, x-heights: a misplaced cut shows there first."""
+LIKELY = 8.0
+"""Ways of dealing a row that are dearer than the best by more than this (nats) are not looked into."""
+JOIN = 2.0
+"""Cost of each join between letters that should stand apart, when the cut is known (nats)."""
 
 
-def part(rows: Sequence[Dealt], pieces: Pieces, hand: Hand) -> tuple[list[Found], list[SetAside]]:
+def dealt_by_cuts(rows: Sequence[Dealt], cutter: Cutter) -> tuple[Dealt, ...]:
+    """Return the rows dealt again: what letters that run together cost is told by their likeliest cuts."""
+    return tuple(_by_cuts(dealt, cutter) for dealt in rows)
+
+
+def _by_cuts(dealt: Dealt, cutter: Cutter) -> Dealt:
+    joined = {step: np.full_like(cost, np.inf) for step, cost in dealt.costs.joined.items()}
+    for pieces, chars, i, k in likely_runs(dealt.costs, LIKELY):
+        cut = cutter.cut(dealt.row, dealt.row.pieces[i : i + pieces], dealt.text.chars[k : k + chars])
+        joined[pieces, chars][i, k] = cut.cost + JOIN * (chars - 1)
+    costs = replace(dealt.costs, joined=joined)
+    return replace(dealt, costs=costs, matches=match_row(costs))
+
+
+def part(rows: Sequence[Dealt], cutter: Cutter) -> tuple[list[Found], list[SetAside]]:
     """Return the letters found, in reading order, and those that cannot be had."""
     found: list[Found] = []
     aside: list[SetAside] = []
     for number, dealt in enumerate(rows):
         for match in dealt.matches:
-            letters = _letters(number, dealt, match, pieces, hand)
+            letters = list(_letters(number, dealt, match, cutter))
             found += letters
-            if not letters:
-                aside += _missed(number, dealt, match)
+            had = {letter.place for letter in letters}
+            aside += [letter for letter in _missed(number, dealt, match) if letter.place not in had]
     return found, aside
 
 
@@ -43,31 +55,22 @@ def _missed(row: int, dealt: Dealt, match: Match) -> list[SetAside]:
     ]
 
 
-def _letters(row: int, dealt: Dealt, match: Match, pieces: Pieces, hand: Hand) -> list[Found]:
-    """Return the letters of one match; none when it has no ink or cannot be cut safely."""
+def _letters(row: int, dealt: Dealt, match: Match, cutter: Cutter) -> Iterator[Found]:
+    """Yield the letters of one match; none when it has no ink or cannot be cut safely."""
     if not match.pieces:
-        return []
+        return
     run = [dealt.row.pieces[i] for i in match.pieces]
     numbers = frozenset(piece.number for piece in run)
     box = dealt.box(match)
-    own = pieces.own(run, box)
-    parts: tuple[NDArray[np.bool_], ...] = (own,)
-    if len(match.chars) > 1:
-        widths = [_usual_width(dealt.text.chars[k], numbers, hand) for k in match.chars]
-        cut = cut_apart(own, widths, pieces.stroke_px, _judge(dealt, match, box, numbers, hand))
-        if cut is None or cut[1] > SAFE_CUT:
-            return []
-        parts = cut[0]
-    return [
-        _found(dealt, row, k, ink, box, numbers, match) for k, ink in zip(match.chars, parts, strict=True)
-    ]
-
-
-def _usual_width(char: str, numbers: frozenset[int], hand: Hand) -> float:
-    """Return how wide a letter is in this hand, or else in most people's, px."""
-    own = hand.known.other_widths(char, numbers) if hand.known is not None else np.empty(0)
-    usual = np.median(own) if len(own) else expected_shape(char).width * hand.proportions.width
-    return float(usual) * hand.unit
+    if len(match.chars) == 1:
+        own = cutter.pieces.own(run, box)
+        yield _found(dealt, row, match.chars[0], own, box, numbers, match.probability)
+        return
+    cut = cutter.cut(dealt.row, run, [dealt.text.chars[k] for k in match.chars])
+    for k, ink, safe, trust in zip(match.chars, cut.parts, cut.safe, cut.trust, strict=False):
+        if safe:
+            sure = max(match.probability, trust)
+            yield _found(dealt, row, k, ink, box, numbers, sure)
 
 
 def _found(
@@ -77,9 +80,9 @@ def _found(
     ink: NDArray[np.bool_],
     box: Box,
     numbers: frozenset[int],
-    match: Match,
+    probability: float,
 ) -> Found:
-    tight, own = _trimmed(ink, box)
+    tight, own = trimmed(ink, box)
     return Found(
         char=dealt.text.chars[k],
         row=row,
@@ -87,42 +90,5 @@ def _found(
         box=tight,
         own=own,
         numbers=numbers,
-        probability=match.probability,
+        probability=probability,
     )
-
-
-def _judge(dealt: Dealt, match: Match, box: Box, numbers: frozenset[int], hand: Hand) -> Judge:
-    """Return what tells how ill a part of touching ink fits its character."""
-
-    def judge(number: int, ink: NDArray[np.bool_]) -> float:
-        char = dealt.text.chars[match.chars[number]]
-        tight, own = _trimmed(ink, box)
-        foot = dealt.row.baseline.at((tight.left + tight.right) / 2)
-        usual = Builds.expected([char], hand.proportions)
-        build = Builds(
-            bottom=np.array([(foot - tight.bottom) / hand.unit]),
-            top=np.array([(foot - tight.top) / hand.unit]),
-            width=np.array([tight.width / hand.unit]),
-            pieces=usual.pieces,
-            holes=usual.holes,
-        )
-        fit = strangeness(build, usual)
-        if hand.known is not None:
-            drawn = portrait(own, tight, dealt.row.baseline, hand.unit)[None, :]
-            widths = hand.known.other_widths(char, numbers)
-            if len(widths):
-                looks = float(with_likeness(fit, drawn, [numbers], [char], hand.known)[0, 0])
-                off = float(np.abs(widths - tight.width / hand.unit).min())
-                return looks + (off / WIDTH_STRAY) ** 2 / 2
-        # Nothing on the page shows what this letter looks like whole: the cut must be all the better.
-        return 1 + 2 * float(fit[0, 0])
-
-    return judge
-
-
-def _trimmed(own: NDArray[np.bool_], box: Box) -> tuple[Box, NDArray[np.bool_]]:
-    """Return the box and the ink without blank margins."""
-    rows, columns = np.flatnonzero(own.any(axis=1)), np.flatnonzero(own.any(axis=0))
-    top, bottom, left, right = int(rows[0]), int(rows[-1]) + 1, int(columns[0]), int(columns[-1]) + 1
-    tight = Box(box.top + top, box.left + left, box.top + bottom, box.left + right)
-    return tight, own[top:bottom, left:right]

@@ -1,7 +1,7 @@
 """What each way of dealing a row's pieces to its characters costs."""
 
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from lettering.capture.groups import WIDEST, Groups
 from lettering.capture.matching import MOST_PIECES, MOST_TOUCHING, TOUCHING, RowCosts
 from lettering.capture.rows import Row
-from lettering.capture.shapes import Builds, Proportions, bounded, strangeness
+from lettering.capture.shapes import NONE, Builds, Proportions, Shape, bounded, strangeness
 
 WORD_SPACE = 0.5
 """Gaps wider than this many x-heights begin to look like the space between words."""
@@ -57,24 +57,25 @@ def price_row(
     unit: float,
     stroke: float,
     hand: Proportions,
+    own: Mapping[str, Shape] = NONE,
 ) -> RowCosts:
     """Return the costs of a row whose groups fit its characters as `fit` says, (groups, chars) in nats."""
     begins = text.after_space
     single = np.where(((groups.count > 1) & (groups.builds.width > WIDEST))[:, None], np.inf, fit)
     return RowCosts(
         single={count: single[groups.runs(count)] for count in range(1, MOST_PIECES + 1)},
-        joined=dict(_joined(groups, text, hand, begins)),
+        joined=dict(_joined(groups, Builds.expected(text.chars, hand, own), begins)),
         start=_gap_costs(row, begins, unit),
         stray=np.array([_stray_cost(piece.area / (stroke * unit)) for piece in row.pieces]),
     )
 
 
 def _joined(
-    groups: Groups, text: Text, hand: Proportions, begins: NDArray[np.bool_]
+    groups: Groups, letters: Builds, begins: NDArray[np.bool_]
 ) -> Iterator[tuple[tuple[int, int], NDArray[np.float64]]]:
     """Yield the costs of letters run together, by numbers of pieces and of characters."""
-    for touching in range(2, min(MOST_TOUCHING, len(text.chars)) + 1):
-        builds = Builds.expected(text.chars, hand).touching(touching)
+    for touching in range(2, min(MOST_TOUCHING, len(begins)) + 1):
+        builds = letters.touching(touching)
         cost = strangeness(groups.builds, builds) * 1.5 + TOUCHING * (touching - 1)
         apart = np.lib.stride_tricks.sliding_window_view(begins, touching)[:, 1:].any(axis=-1)
         cost[:, apart] = np.inf

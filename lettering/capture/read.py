@@ -8,13 +8,14 @@ import numpy as np
 from lettering.capture.agreement import demand_apart, demand_fit, demand_pieces
 from lettering.capture.baseline import Baseline
 from lettering.capture.crop import Crop, crop_of
+from lettering.capture.cuts import Cutter
 from lettering.capture.dealing import deal
 from lettering.capture.doubts import reconsidered
 from lettering.capture.found import Found
 from lettering.capture.ink import Ink, find_ink
 from lettering.capture.letter import InkLetter, LetteredPage, SetAside
 from lettering.capture.page import PageImage, Reading
-from lettering.capture.parting import part
+from lettering.capture.parting import dealt_by_cuts, part
 from lettering.capture.pieces import find_pieces
 from lettering.capture.pricing import Text
 from lettering.capture.rows import find_rows
@@ -42,9 +43,11 @@ def read_page(
     demand_pieces(pieces, reading, page.name)
     rows, unit = find_rows(pieces, reading, page.name)
     dealt, hand = deal(rows, [Text.of(row) for row in reading.rows], pieces, unit)
+    cutter = Cutter.of(dealt, pieces, hand)
+    dealt = dealt_by_cuts(dealt, cutter)
     demand_apart(dealt, page.name)
-    parted, missed = part(dealt, pieces, hand)
-    found = reconsidered(parted, [row.row for row in dealt], hand.unit)
+    parted, missed = part(dealt, cutter)
+    found = reconsidered(parted, [row.row for row in dealt], hand)
     demand_fit(dealt, found, missed, confidence, page.name)
     crops = [crop_of(letter, ink, pieces) for letter in found]
     taken = [(f, c) for f, c in zip(found, crops, strict=True) if f.probability >= confidence]

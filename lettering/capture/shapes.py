@@ -2,10 +2,11 @@
 
 import json
 import unicodedata
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import cache
 from importlib.resources import files
+from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,9 +22,9 @@ class Shape:
     """Highest ink above the baseline, x-heights."""
     width: float
     """x-heights."""
-    pieces: int
+    pieces: float
     """Connected pieces of ink."""
-    holes: int
+    holes: float
 
     @property
     def height(self) -> float:
@@ -71,6 +72,15 @@ class Proportions:
     tall: float = 1.0
     """Height of capitals, figures and ascenders."""
 
+    def of(self, shape: Shape) -> Shape:
+        """Return a shape in these proportions."""
+        top = shape.top * (self.tall if shape.top > TALL else 1)
+        return replace(shape, top=top, width=shape.width * self.width)
+
+
+NONE: Mapping[str, Shape] = MappingProxyType({})
+"""No character's own shape is known yet."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Builds:
@@ -83,16 +93,21 @@ class Builds:
     holes: NDArray[np.float64]
 
     @classmethod
-    def expected(cls, chars: Sequence[str], hand: Proportions) -> "Builds":
-        """Return the expected builds of `chars` in a hand of those proportions, shape (len(chars),)."""
-        table = [expected_shape(char) for char in chars]
+    def expected(cls, chars: Sequence[str], hand: Proportions, own: Mapping[str, Shape] = NONE) -> "Builds":
+        """Return the builds of `chars`, (len(chars),), as `own` has them or as expected of such a hand."""
+        table = [own[char] if char in own else hand.of(expected_shape(char)) for char in chars]
         return cls(
             bottom=np.array([shape.bottom for shape in table]),
-            top=np.array([shape.top * (hand.tall if shape.top > TALL else 1) for shape in table]),
-            width=np.array([shape.width * hand.width for shape in table]),
+            top=np.array([shape.top for shape in table]),
+            width=np.array([shape.width for shape in table]),
             pieces=np.array([float(shape.pieces) for shape in table]),
             holes=np.array([float(shape.holes) for shape in table]),
         )
+
+    @property
+    def table(self) -> NDArray[np.float64]:
+        """Shape (n, 5): a row for each, in the order of a `Shape`'s fields."""
+        return np.stack([self.bottom, self.top, self.width, self.pieces, self.holes], axis=1)
 
     def touching(self, count: int, gap: float = 0.0) -> "Builds":
         """Return the builds of each `count` neighbours run together, shape (n - count + 1,)."""
