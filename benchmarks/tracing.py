@@ -27,7 +27,7 @@ from scipy import ndimage
 from scipy.spatial import cKDTree
 
 from lettering.geometry.contour import Contour
-from lettering.outlines.measure import Sample, measured
+from lettering.outlines.measure import Sample, few_of, measured
 from lettering.outlines.trace import trace
 from tests.outlines.scanned import LETTERS, Scan, Scanner, scans
 
@@ -272,7 +272,7 @@ DEPARTURES = {
 
 def departed(some: list[Scan], noise: float) -> Callable[[Scan], tuple[Contour, ...]]:
     """Return the project's tracer told what `some` letters of a page tell of its blur, mask and grain."""
-    optics = measured([Sample(coverage=scan.coverage, noise=noise) for scan in some])
+    optics = measured([Sample(coverage=scan.coverage, noise=noise) for scan in few_of(some)])
     return lambda scan: trace(scan.coverage, noise=noise, optics=optics)
 
 

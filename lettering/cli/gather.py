@@ -45,6 +45,13 @@ def add_to(commands: Commands) -> None:
         metavar="SIZE",
         help="size of the paper that photos show, such as A4, Letter or 210x148mm",
     )
+    command.add_argument(
+        "--clean",
+        type=float,
+        default=0.0,
+        metavar="0..1",
+        help="0 keeps exactly what the pen did, up to 1 gives calmer outlines of fewer pieces (default 0)",
+    )
 
 
 def run(options: argparse.Namespace) -> int:
@@ -59,6 +66,7 @@ def run(options: argparse.Namespace) -> int:
         options.into,
         x_height_mm=x_height,
         paper=options.paper,
+        clean=options.clean,
         progress=progress(options),
     )
     takes = sum(map(len, result.hand.takes.values()))

@@ -8,6 +8,7 @@ ISO 12233, with letters for edges.
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,7 +20,7 @@ from lettering.outlines.refine import Sight
 from lettering.outlines.trace import PAPER, sight_of
 
 FEW = 6
-"""Letters that a page is measured on: more tell no more."""
+"""Letters that tell how a page was seen: more tell little more."""
 
 BLURS = np.array([0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1, 1.2, 1.35, 1.5, 1.65, 1.8, 2.0, 2.2])
 """Blurs that are tried, px."""
@@ -48,6 +49,7 @@ ENOUGH = 500
 GRAINS = (0.3, 15.0)
 """Least and most grain believed."""
 
+T = TypeVar("T")
 _Numbers = NDArray[np.float64]
 
 
@@ -61,16 +63,21 @@ class Sample:
     """Standard deviation of coverage on blank paper."""
 
 
+def few_of(letters: Sequence[T]) -> list[T]:
+    """Return enough letters to measure a page on, spread over it."""
+    places = np.linspace(0, len(letters) - 1, min(FEW, len(letters)))
+    return [letters[round(place)] for place in places]
+
+
 def measured(letters: Sequence[Sample]) -> Optics:
     """Return how a page was seen, told by some of its letters; of no letters the usual."""
-    places = np.unique(np.linspace(0, len(letters) - 1, min(FEW, len(letters))).astype(int))
     optics = Optics()
     # The first outlines are traced without knowing what is sought.
     for _ in range(2):
         seen = [
-            (letters[i], sight)
-            for i in places
-            if (sight := sight_of(letters[i].coverage, noise=letters[i].noise, optics=optics))
+            (letter, sight)
+            for letter in letters
+            if (sight := sight_of(letter.coverage, noise=letter.noise, optics=optics))
         ]
         if not seen:
             return optics

@@ -1,10 +1,8 @@
 """Gather: lettered pages and their readings become a hand."""
 
-import os
 from collections.abc import Iterator, Sequence
-from concurrent.futures import Executor, ProcessPoolExecutor
+from concurrent.futures import Executor
 from dataclasses import dataclass
-from multiprocessing import get_context
 from pathlib import Path
 
 from lettering.capture.letter import InkLetter, LetteredPage
@@ -18,9 +16,12 @@ from lettering.hand.gathered import Gathering, gathering
 from lettering.hand.hand import Hand
 from lettering.hand.take import Drawn, Source
 from lettering.outlines.glyph_space import glyph_outline
+from lettering.outlines.measure import Sample, few_of, measured
+from lettering.outlines.optics import Optics
 from lettering.outlines.trace import trace
 from lettering.steps.progress import Progress, silent, told
 from lettering.steps.sheet import demanded_sheet
+from lettering.steps.workers import workers
 from lettering.storage.images import png_bytes
 from lettering.storage.reading import read_reading
 from lettering.storage.scans import pages_in, read_scan
@@ -63,13 +64,15 @@ def gather(
     *,
     x_height_mm: float | None = None,
     paper: str | None = None,
+    clean: float = 0.0,
     progress: Progress = silent,
 ) -> Gathered:
     """Read lettered `pages` against their `readings` and write the hand at `into`, adding to one that exists.
 
     A file may hold several pages; readings go to pages in order. Without any, the pages are printed sheets,
     which carry their own (see `steps.sheet`). `paper` names the size of the paper that
-    photos show, such as 'A4' or '210x148mm'. Raises LetteringError when anything cannot be read or does not
+    photos show, such as 'A4' or '210x148mm'. `clean` is 0 for exactly what the pen did, to 1 for calmer
+    outlines of fewer pieces. Raises LetteringError when anything cannot be read or does not
     fit; the hand on disk is then untouched.
     """
     scans = [(path, number) for path in pages for number in range(pages_in(path))]
@@ -78,14 +81,18 @@ def gather(
             f"{len(scans)} pages and {len(readings)} readings were given.",
             hint="Give one --reading for each page, in the same order, or none for printed sheets.",
         )
+    if not 0 <= clean <= 1:
+        raise LetteringError(
+            f"outlines can be cleaned from 0 to 1, not {clean:g}.",
+            hint="0 is exactly what the pen did, 1 is calmest.",
+        )
     size = paper_mm(paper) if paper else None
     former = read_hand(into) if into.exists() else None
-    # Pages are read and letters traced one by one, so both share out over the machine's cores. Workers are
-    # spawned, for a fork would copy the threads and locks of numerical libraries; threads would wait for
-    # Python's lock, which short loops between short pieces of Python seldom leave.
-    with ProcessPoolExecutor(max_workers=os.cpu_count(), mp_context=get_context("spawn")) as workers:
-        read = _read(workers, scans, readings, x_height_mm, size, progress)
-        drawn = _draw(workers, read, progress)
+    # Pages are read and letters traced one by one, so both share out over the machine's cores. Threads would
+    # wait for Python's lock, which short loops between short pieces of Python seldom leave.
+    with workers() as pool:
+        read = _read(pool, scans, readings, x_height_mm, size, progress)
+        drawn = _draw(pool, read, clean, progress)
     if not drawn:
         raise ReadingError(
             "no letter could be taken from these pages", hint="See that reading and page agree."
@@ -150,11 +157,12 @@ def _read_one(
     return read_any_way_up(page, read_reading(reading), x_height_mm=x_height_mm)
 
 
-def _draw(workers: Executor, pages: Sequence[LetteredPage], progress: Progress) -> list[Drawn]:
+def _draw(workers: Executor, pages: Sequence[LetteredPage], clean: float, progress: Progress) -> list[Drawn]:
     """Return the letters of `pages` as outlines in font units, those of a row in one coordinate system."""
+    samples = [[Sample(coverage=i.coverage, noise=i.noise) for i in few_of(page.letters)] for page in pages]
     jobs = [
-        _Job(page.name, ink, X_HEIGHT_UNITS / page.x_height_px, _row_start(page, ink.row))
-        for page in pages
+        _Job(page.name, ink, X_HEIGHT_UNITS / page.x_height_px, _row_start(page, ink.row), optics, clean)
+        for page, optics in zip(pages, workers.map(measured, samples), strict=True)
         for ink in page.letters
     ]
     traced = told(workers.map(_draw_one, jobs, chunksize=8), len(jobs), "tracing letters", progress)
@@ -167,6 +175,8 @@ class _Job:
     ink: InkLetter
     units_per_px: float
     row_start: float
+    optics: Optics
+    clean: float
 
 
 def _row_start(page: LetteredPage, row: int) -> float:
@@ -180,7 +190,7 @@ def _draw_one(job: _Job) -> Drawn:
     # The baseline is known under the middle of the letter; the row's own start may lie far to its left.
     baseline = ink.baseline - ink.top - ink.slope * (width / 2 - origin)
     outline = glyph_outline(
-        trace(ink.coverage, noise=ink.noise),
+        trace(ink.coverage, noise=ink.noise, optics=job.optics, clean=job.clean),
         units_per_px=job.units_per_px,
         baseline=baseline,
         slope=ink.slope,

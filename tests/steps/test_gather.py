@@ -162,3 +162,29 @@ def test_a_page_that_is_all_black_is_refused(tmp_path: Path) -> None:
 
     with pytest.raises((ReadingError, ImageError)):
         gather([path], [reading], tmp_path / "hand.ufo")
+
+
+@pytest.mark.parametrize("level", [-0.1, 1.5, float("nan")])
+def test_a_clean_level_out_of_range_is_refused(page: Path, tmp_path: Path, level: float) -> None:
+    """What is not from 0 to 1 is refused in words, before anything is written."""
+    with pytest.raises(LetteringError, match="from 0 to 1"):
+        gather([page], [page.with_suffix(".txt")], tmp_path / "hand.ufo", clean=level)
+
+    assert not (tmp_path / "hand.ufo").exists()
+
+
+def test_a_cleaner_hand_has_fewer_pieces(page: Path, ufo: Path, tmp_path: Path) -> None:
+    """The clean level reaches the outlines: the same letters, drawn with fewer pieces."""
+    gather([page], [page.with_suffix(".txt")], tmp_path / "clean.ufo", clean=1.0)
+
+    exact, clean = (
+        {t.name: pieces(t) for ts in read_hand(h).takes.values() for t in ts}
+        for h in (ufo, tmp_path / "clean.ufo")
+    )
+    assert clean.keys() <= exact.keys()
+    assert sum(clean.values()) < 0.9 * sum(exact[name] for name in clean)
+
+
+def pieces(take: Take) -> int:
+    """Return how many curves a take is drawn with."""
+    return sum(map(len, take.outline.contours))
