@@ -3,6 +3,7 @@
 import io
 import math
 import re
+from dataclasses import replace
 
 from fontTools.otlLib.maxContextCalc import maxCtxFont
 from fontTools.ttLib import TTFont
@@ -11,13 +12,13 @@ from ufo2ft.featureWriters import KernFeatureWriter
 from ufoLib2 import Font
 
 from lettering.errors import HandError
-from lettering.export.turns import alternates
+from lettering.export.joined import with_joined
+from lettering.export.turns import substitutions
+from lettering.hand.alternation import MOST_TURNS
 from lettering.hand.font import font_of
 from lettering.hand.font_facts import SPACE
 from lettering.hand.hand import Hand
 
-MOST_TURNS = 6
-"""Takes of one character that take turns: more would not be told apart in a row, and make a large file."""
 EDITABLE_EMBEDDING = [3]
 """fsType bit 3 (OpenType OS/2): documents may carry the typeface and be edited."""
 USE_TYPO_METRICS = [7]
@@ -35,8 +36,10 @@ def compile_otf(hand: Hand) -> bytes:
     """
     if not hand.takes:
         raise HandError(f"the hand {hand.name} holds no letter to make a typeface of.")
-    font = font_of(hand)
+    turning = {char: takes[:MOST_TURNS] for char, takes in hand.takes.items()}
+    font = font_of(replace(hand, takes=turning))
     _inform(font, hand)
+    turns = with_joined(font, hand)
     font[SPACE].unicodes = [0x20, 0xA0]
     compiled = compileOTF(
         font,
@@ -50,8 +53,8 @@ def compile_otf(hand: Hand) -> bytes:
     top.FamilyName, top.FullName = _plain(hand.name), f"{_plain(hand.name)} Regular"
     compiled["head"].modified = compiled["head"].created
     compiled.recalcTimestamp = False
-    if turning := _turning(hand):
-        compiled["GSUB"] = alternates(turning)
+    if turns.turning or turns.pairs or turns.words:
+        compiled["GSUB"] = substitutions(turns)
         compiled["OS/2"].usMaxContext = maxCtxFont(compiled)
     file = io.BytesIO()
     compiled.save(file)
@@ -65,12 +68,6 @@ def compile_woff2(hand: Hand) -> bytes:
     file = io.BytesIO()
     typeface.save(file)
     return file.getvalue()
-
-
-def _turning(hand: Hand) -> list[list[str]]:
-    """Return the glyphs of every character that has several takes, in turn."""
-    found = [[take.name for take in takes[:MOST_TURNS]] for takes in hand.takes.values()]
-    return [names for names in found if len(names) > 1]
 
 
 def _inform(font: Font, hand: Hand) -> None:
