@@ -59,7 +59,7 @@ class Book:
     x_height_mm: float | None = None
     """Wanted size of the lettering; none for the target of the reader's age."""
     placing: tuple[tuple[str, float], ...] = ()
-    """Weights of placing that the book gives otherwise than the house: name and price, in the file's order."""
+    """Weights of placing that the book gives, name and price, in the order of the book file."""
     accepted: tuple[Accepted, ...] = ()
     """Findings that are meant to be so, in the order of the book file."""
 

@@ -5,6 +5,12 @@ from dataclasses import dataclass
 from lettering.geometry.point import Point
 from lettering.geometry.rect import Rect
 
+HEAD_SHARE = 0.3
+"""Half the width of a likely face, in the lesser side of a figure's box (house default)."""
+
+EYES = 1.2
+"""How far a likely face reaches above its mouth, in half its width: the eyes are there."""
+
 
 @dataclass(frozen=True, slots=True)
 class Character:
@@ -35,3 +41,16 @@ class Figure:
     def target(self) -> Point:
         """What a tail aims at: the mouth, else the middle of the face, else that of the box."""
         return self.mouth or (self.face or self.box).centre
+
+    @property
+    def head(self) -> Rect:
+        """What a tail stops short of: the face; without one what is likely a face round the mouth, or all."""
+        if self.face is not None or self.mouth is None:
+            return self.face or self.box
+        reach, mouth, box = HEAD_SHARE * min(self.box.width, self.box.height), self.mouth, self.box
+        return Rect(
+            max(mouth.x - reach, box.x0),
+            max(mouth.y - EYES * reach, box.y0),
+            min(mouth.x + reach, box.x1),
+            min(mouth.y + reach / 2, box.y1),
+        )

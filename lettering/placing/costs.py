@@ -7,7 +7,8 @@ from lettering.geometry.support import clearance, reach, reach_of
 from lettering.placing.between import Between, Clear
 from lettering.placing.busyness import busyness
 from lettering.placing.candidates import Candidates
-from lettering.placing.placement import SpreadToPlace
+from lettering.placing.placement import LineToPlace, Speaker, SpreadToPlace
+from lettering.placing.tails import Tails
 from lettering.placing.weights import Weights
 
 Costs = NDArray[np.float64]
@@ -32,7 +33,8 @@ def bodies(spread: SpreadToPlace, found: Candidates, weights: Weights) -> Costs:
     """Return what each candidate costs by its body alone, (n,)."""
     line, box, frame = found.line, found.box, spread.frame
     cost = weights.stack * np.array([shape.cost for shape in line.shapes])[found.shape]
-    cost += weights.high * (found.middle[:, 1] - frame.safe.y0) / frame.safe.height
+    if not _closes(spread, line):
+        cost += weights.high * (found.middle[:, 1] - frame.safe.y0) / frame.safe.height
     cost += _clinging(spread, found, weights) + _near_things(spread, found, weights)
     cost += _ends(spread, found, weights)
     if spread.detail is not None:
@@ -42,6 +44,11 @@ def bodies(spread: SpreadToPlace, found: Candidates, weights: Weights) -> Costs:
         cost += weights.moved * np.minimum(away, 60.0) / 10
         cost += weights.restacked * (found.shape != line.former.shape)
     return cost
+
+
+def _closes(spread: SpreadToPlace, line: LineToPlace) -> bool:
+    """Tell whether a line is narration that ends its spread: it may stand at the foot."""
+    return not line.speakers and len(spread.lines) > 1 and line is spread.lines[-1]
 
 
 def _clinging(spread: SpreadToPlace, found: Candidates, weights: Weights) -> Costs:
@@ -76,7 +83,10 @@ def tails(spread: SpreadToPlace, found: Candidates, weights: Weights) -> Costs:
         cost += weights.reach * np.maximum(tail.way - COMFORT_MM, 0.0) / 10
         cost += weights.stub * np.maximum(SEEN_X_HEIGHTS * spread.x_height_mm - tail.length, 0.0)
         cost += weights.bend * tail.turn
-        if speaker.target is not None:
+        if speaker.target is None:
+            cost += weights.reach * np.maximum(_to_edge(spread, found, speaker) - COMFORT_MM, 0.0) / 10
+        else:
+            cost += weights.misread * _misread(spread, found, tail)
             cost += weights.below * np.maximum(found.middle[:, 1] - speaker.target.y + ABOVE_MM, 0.0) / 10
         if speaker.box is not None:
             cost += weights.across * np.maximum(-clearance(hull, reach_of(speaker.box)), 0.0) / 10
@@ -86,6 +96,30 @@ def tails(spread: SpreadToPlace, found: Candidates, weights: Weights) -> Costs:
         for rect in spread.keep_clear:
             cost += weights.hides * (clearance(hull, reach_of(rect)) < 0)
     return cost
+
+
+def _to_edge(spread: SpreadToPlace, found: Candidates, speaker: Speaker) -> Costs:
+    """Return how far each body is from the edge that its speaker is beyond, (n,), mm."""
+    trim, box = spread.frame.trim, found.box
+    gaps: dict[str, Costs] = {
+        "left": box[:, 0] - trim.x0,
+        "top": box[:, 1] - trim.y0,
+        "right": trim.x1 - box[:, 2],
+        "bottom": trim.y1 - box[:, 3],
+    }
+    return gaps[speaker.off or "top"]
+
+
+def _misread(spread: SpreadToPlace, found: Candidates, tail: Tails) -> Costs:
+    """Return how much nearer each tip is to another character than to its own: 0 no nearer, 1 on it."""
+    own = np.hypot(*(tail.target - tail.tip).T)
+    speaking = {one.who for one in found.line.speakers}
+    tip, worst = reach(tail.tip[:, None]), np.zeros(len(own))
+    for who, rect in spread.figures:
+        if who not in speaking:
+            other = np.maximum(clearance(tip, reach_of(rect)), 0.0)
+            worst = np.maximum(worst, 1 - other / np.maximum(own, 1e-9))
+    return worst
 
 
 def _ends(spread: SpreadToPlace, found: Candidates, weights: Weights) -> Costs:
@@ -121,9 +155,11 @@ def together(
 
 
 def _doubtful(spread: SpreadToPlace, first: Candidates, second: Candidates) -> NDArray[np.bool_]:
-    """Return where the second lies level with part of the first and wholly to its left, on one page."""
+    """Return where the second lies level with part of the first and mostly to its left, on one page."""
     a, b = first.box[:, None], second.box[None]
-    left: NDArray[np.bool_] = (b[..., 2] < a[..., 0]) & (b[..., 1] < a[..., 3]) & (b[..., 3] > a[..., 1])
+    left: NDArray[np.bool_] = (
+        ((b[..., 0] + b[..., 2]) / 2 < a[..., 0]) & (b[..., 1] < a[..., 3]) & (b[..., 3] > a[..., 1])
+    )
     if (fold := spread.frame.fold_x) is None:
         return left
     left &= (a[..., 0] > fold) == (b[..., 0] > fold)

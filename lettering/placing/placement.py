@@ -31,6 +31,8 @@ class Speaker:
     box: Rect | None = None
     """All of the figure, mm; the tail may enter the box of its own speaker alone."""
     off: Side | None = None
+    head: Rect | None = None
+    """What the tail stops short of where no face is known, mm, unless there is no other way."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,6 +11,9 @@ from lettering.geometry.contour import Points
 from lettering.geometry.rect import Rect
 from lettering.placing.placement import Speaker
 
+OFF_MM = 65.0
+"""How far from the middle of a bubble its tail aims when its speaker is beyond an edge that is farther."""
+
 ROOT_HALF = 0.85
 """Half the room a tail's root takes, in x-heights: half its width and a little of its flare."""
 
@@ -58,18 +61,22 @@ def tails(body: Points, centres: Points, speaker: Speaker, frame: Frame, x_heigh
     target = targets(centres, speaker, frame)
     axis = tail_axis(body, target - centres, x_height_mm=x_height_mm)
     root, elbow, tip = axis.root + centres, axis.elbow + centres, axis.tip + centres
-    if speaker.face is not None:
-        tip = _short_of(elbow, tip, speaker.face.inset(-FACE_X_HEIGHTS * x_height_mm))
+    if (head := speaker.face or speaker.head) is not None:
+        tip = _short_of(elbow, tip, head.inset(-FACE_X_HEIGHTS * x_height_mm))
     return Tails(root, elbow, tip, target)
 
 
 def targets(centres: Points, speaker: Speaker, frame: Frame) -> Points:
-    """Return what the tails aim at from each of `centres`: the mouth, or the edge that hides the speaker."""
+    """Return what the tails aim at from each of `centres`: the mouth, or the edge that hides the speaker.
+
+    A far edge is aimed at, not reached for: the tail is no longer than it takes to point.
+    """
     if speaker.target is not None:
         return np.broadcast_to((speaker.target.x, speaker.target.y), centres.shape)
     aims = centres.copy()
     axis, edge = _EDGES[speaker.off or "top"]
-    aims[:, axis] = getattr(frame.trim, edge)
+    way = getattr(frame.trim, edge) - centres[:, axis]
+    aims[:, axis] += np.clip(way, -OFF_MM, OFF_MM)
     return aims
 
 

@@ -20,10 +20,12 @@ class Weights:
     """For each 10 mm of tail drawn over its own speaker."""
     fold: float = 8.0
     """For a tail that crosses the fold."""
+    misread: float = 6.0
+    """For a tail that ends on another character, fading to nothing as far away as its own speaker is."""
     hides: float = 8.0
     """For a tail that crosses a place to keep clear."""
     high: float = 7.0
-    """For a bubble at the foot of the page instead of its head: the eye enters high."""
+    """For a bubble at the foot of the page instead of its head; not for a caption that ends the spread."""
     busy: float = 6.0
     """For a bubble on the busiest art instead of quiet art."""
     edge: float = 1.0
@@ -37,7 +39,7 @@ class Weights:
     backward: float = 0.35
     """For each 10 mm the eye travels back to the left, and for each 10 mm it climbs."""
     doubtful: float = 2.0
-    """For a bubble lower than one spoken before, but level with part of it and wholly to its left."""
+    """For a bubble lower than one spoken before, but level with part of it and mostly to its left."""
     askew: float = 0.3
     """For two neighbours almost in line but not quite."""
     enter: float = 1.5
