@@ -248,7 +248,8 @@ def inked(font: Path, letter: TrueLetter) -> tuple[tuple[slice, slice], NDArray[
         freetype.get_handle(), ctypes.byref(outline), ctypes.byref(bitmap)
     )
     assert not failed, failed
-    return (slice(top, top + height), slice(left, left + width)), ink / np.float32(255)
+    share = np.asarray(ink / np.float32(255), dtype=np.float32)
+    return (slice(top, top + height), slice(left, left + width)), share
 
 
 @cache

@@ -4,6 +4,7 @@ import argparse
 from pathlib import Path
 
 from lettering.cli.command import Commands, declare, progress
+from lettering.errors import LetteringError
 
 
 def add_to(commands: Commands) -> None:
@@ -17,7 +18,7 @@ def add_to(commands: Commands) -> None:
     )
     command.add_argument(
         "pages",
-        nargs="+",
+        nargs="*",
         type=Path,
         metavar="PAGE",
         help="scans or photos of lettered pages: PNG, JPEG, TIFF, WebP, HEIC, PDF",
@@ -52,10 +53,19 @@ def add_to(commands: Commands) -> None:
         metavar="0..1",
         help="0 keeps exactly what the pen did, up to 1 gives calmer outlines of fewer pieces (default 0)",
     )
+    command.add_argument(
+        "--withdraw",
+        metavar="PAGE",
+        help="instead of gathering: take out again what came from this page, named by its file",
+    )
 
 
 def run(options: argparse.Namespace) -> int:
-    """Gather and tell what was understood."""
+    """Gather and tell what was understood, or withdraw a page."""
+    if options.withdraw:
+        return _withdraw(options)
+    if not options.pages:
+        raise LetteringError("no page was named.", hint="Name the scans or photos to gather.")
     from lettering.steps.gather import gather  # noqa: PLC0415  the door opens without image libraries
     from lettering.steps.lengths import length_mm  # noqa: PLC0415
 
@@ -77,4 +87,18 @@ def run(options: argparse.Namespace) -> int:
     for letter in result.left_out:
         name = f"'{letter.char}' " if letter.char else ""
         print(f"  {letter.page}, row {letter.row}, place {letter.place}: {name}{letter.reason}")
+    return 0
+
+
+def _withdraw(options: argparse.Namespace) -> int:
+    from lettering.steps.withdraw import withdraw  # noqa: PLC0415
+
+    if options.pages or options.reading:
+        raise LetteringError(
+            "pages cannot be gathered and withdrawn at once.", hint="Withdraw first, then gather."
+        )
+    hand, gone = withdraw(options.withdraw, options.into)
+    takes = sum(map(len, hand.takes.values()))
+    print(f"{options.into}: {len(hand.takes)} characters, {takes} takes")
+    print(f"{gone} takes withdrawn that came from {Path(options.withdraw).name}")
     return 0
