@@ -16,9 +16,10 @@ from pathlib import Path
 
 from lettering.book.book import Spread
 from lettering.book.cast import Character
+from lettering.steps.bench import Bench
 from lettering.steps.export import Wishes, write_layers
 from lettering.steps.formats import FORMATS
-from lettering.steps.laid_out import Bench, LaidOut, lay_out
+from lettering.steps.laid_out import LaidOut, lay_out
 from tests.checks.finished import BAND, BOOK, SPREAD, hand
 from tests.export.icc import tiny_profile
 

@@ -19,7 +19,9 @@ from lettering.geometry.point import Point
 from lettering.placing.placement import Broken, Placement
 from lettering.placing.standing import Standing
 from lettering.setting.reading_age import band_for
-from lettering.steps.laid_out import Bench, Choices, LaidOut, choices_of, partner_of, spread_to_place
+from lettering.steps.bench import Bench
+from lettering.steps.choices import Choices
+from lettering.steps.laid_out import LaidOut, choices_of, partners_of, spread_to_place
 from lettering.steps.necks import necked_lines
 from lettering.steps.place import book_as_placed, to_keep
 from lettering.storage.placements import placements_path, write_placements
@@ -194,8 +196,11 @@ def _restacked(desk: Desk, index: int, rows: tuple[str, ...]) -> Desk:
 def _joined(desk: Desk, index: int) -> range:
     """Return the indices of a line and of those that a neck joins to it."""
     necks = [line.joint == "neck" for line in desk.finished.spread.lines]
-    first = index - necks[index]
-    last = index + (index + 1 < len(necks) and necks[index + 1])
+    first = last = index
+    while first and necks[first]:
+        first -= 1
+    while last + 1 < len(necks) and necks[last + 1]:
+        last += 1
     return range(first, last + 1)
 
 
@@ -207,8 +212,8 @@ def _drawn(desk: Desk, index: int, placement: Placement) -> tuple[FinishedLine, 
     lines = list(desk.finished.lines)
     near = _joined(desk, index)
     for i in near:
-        partner = partner_of(i, desk.choices, stand)
-        line = desk.choices[i].finished(desk.bench, desk.finished.frame, stand[i], partner)
+        partners = partners_of(i, desk.choices, stand)
+        line = desk.choices[i].finished(desk.bench, desk.finished.frame, stand[i], partners)
         lines[i] = replace(line, placement=replace(line.placement, held=placements[i].held))
     if len(near) == 1:
         return tuple(lines)

@@ -1,10 +1,8 @@
-"""The necks of a finished spread: two bubbles of one speaker drawn as one outline."""
+"""The necks of a finished spread: bubbles of one speaker drawn as one outline."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import pairwise
 
-from lettering.bubbles.bubble import Bubble
 from lettering.bubbles.join import lined
 from lettering.bubbles.joined import necked
 from lettering.checks.finished import FinishedLine
@@ -16,39 +14,51 @@ LONGEST_X_HEIGHTS = 3.0
 """Longest neck that is drawn, in x-heights: bubbles that were moved farther apart stand by themselves."""
 
 
-def nearer(own: Contour, partner: Contour | None, tip: Point) -> Contour:
+def nearest(bodies: Sequence[Contour], tip: Point) -> Contour:
     """Return the body that a tail ending at `tip` springs from."""
-    if partner is None:
-        return own
-    return min((own, partner), key=lambda body: Region.polygon(body.flattened()).distance_to(tip))
+    if len(bodies) == 1:
+        return bodies[0]
+    return min(bodies, key=lambda body: Region.polygon(body.flattened()).distance_to(tip))
 
 
 def necked_lines(lines: Sequence[FinishedLine], *, x_height_mm: float, life: float) -> Iterator[FinishedLine]:
-    """Yield the lines; those that a neck joins both have the outline of the two, drawn twice in one place."""
-    changed: dict[int, Bubble] = {}
-    for first, second in pairwise(lines):
-        if second.line.joint != "neck" or first.bubble is None or second.bubble is None:
-            continue
-        areas = [Region.polygon(one.body.flattened()) for one in (first.bubble, second.bubble)]
-        if 0 < areas[0].distance(areas[1]) <= LONGEST_X_HEIGHTS * x_height_mm:
-            both = _joined(first, (first.bubble, second.bubble), x_height_mm, life)
-            changed |= dict(zip((first.number, second.number), both, strict=True))
+    """Yield the lines; those that necks join all have the outline of the whole, drawn again in one place."""
+    for run in _runs(lines, LONGEST_X_HEIGHTS * x_height_mm):
+        yield from _joined(run, x_height_mm, life) if len(run) > 1 else run
+
+
+def _runs(lines: Sequence[FinishedLine], longest: float) -> Iterator[list[FinishedLine]]:
+    """Yield the lines in runs that necks join; most run alone."""
+    run: list[FinishedLine] = []
     for line in lines:
-        yield replace(line, bubble=changed.get(line.number, line.bubble))
+        if run and not (line.line.joint == "neck" and _within(run[-1], line, longest)):
+            yield run
+            run = []
+        run.append(line)
+    if run:
+        yield run
 
 
-def _joined(
-    first: FinishedLine, bubbles: tuple[Bubble, Bubble], x_height_mm: float, life: float
-) -> Iterator[Bubble]:
+def _within(first: FinishedLine, second: FinishedLine, longest: float) -> bool:
+    """Tell whether two bubbles lie apart, and no farther than a neck is long."""
+    if first.bubble is None or second.bubble is None:
+        return False
+    areas = [Region.polygon(one.body.flattened()) for one in (first.bubble, second.bubble)]
+    return 0 < areas[0].distance(areas[1]) <= longest
+
+
+def _joined(run: Sequence[FinishedLine], x_height_mm: float, life: float) -> Iterator[FinishedLine]:
+    bubbles = [line.bubble for line in run if line.bubble is not None]
     tails = [tail for one in bubbles for tail in one.tails]
     outline = necked([one.body for one in bubbles], tails, x_height_mm=x_height_mm)
-    for one in bubbles:
-        yield lined(
+    for line, one in zip(run, bubbles, strict=True):
+        whole = lined(
             one.body,
             one.tails,
             outline,
             line_mm=one.line_mm,
-            voice=first.line.voice,
+            voice=run[0].line.voice,
             life=life,
-            seed=first.line.says,
+            seed=run[0].line.says,
         )
+        yield replace(line, bubble=whole)

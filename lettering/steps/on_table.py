@@ -22,8 +22,9 @@ from lettering.placing.former import FormerLine, FormerSpread, match, match_spre
 from lettering.setting.reading_age import band_for
 from lettering.setting.stand_ins import missing
 from lettering.setting.words import shown
+from lettering.steps.bench import Bench
 from lettering.steps.check import checked
-from lettering.steps.laid_out import Bench, LaidOut, lay_out
+from lettering.steps.laid_out import LaidOut, lay_out
 from lettering.steps.moved import OpenBook
 from lettering.steps.place import Matter, art_detail, lay_out_book, to_keep
 from lettering.steps.progress import Progress, silent

@@ -19,7 +19,8 @@ from lettering.setting.reading_age import ReadingBand, band_for
 from lettering.setting.stacks import SIZES
 from lettering.setting.stand_ins import missing
 from lettering.setting.words import shown
-from lettering.steps.laid_out import Bench, LaidOut
+from lettering.steps.bench import Bench
+from lettering.steps.laid_out import LaidOut
 from lettering.steps.progress import Progress, silent, told
 from lettering.steps.spreads import Wanted, laid_spreads
 from lettering.storage.book_file import ReadBook, missing_files, read_book

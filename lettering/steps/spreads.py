@@ -12,7 +12,8 @@ from numpy.typing import NDArray
 from lettering.book.book import Spread
 from lettering.checks.finished import FinishedSpread
 from lettering.placing.former import FormerLine
-from lettering.steps.laid_out import Bench, lay_out
+from lettering.steps.bench import Bench
+from lettering.steps.laid_out import lay_out
 
 EACH = 20
 """Spreads that are worth a process: to start one takes about as long as to lay out so many."""

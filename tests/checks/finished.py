@@ -16,7 +16,8 @@ from lettering.geometry.point import Point, Vector
 from lettering.geometry.rect import Rect
 from lettering.hand.hand import Hand
 from lettering.setting.reading_age import ReadingBand, band_for
-from lettering.steps.laid_out import Bench, lay_out
+from lettering.steps.bench import Bench
+from lettering.steps.laid_out import lay_out
 from tests.typeface_hand import typeface_hand
 
 SPREAD = Spread(
