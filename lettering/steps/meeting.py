@@ -1,8 +1,8 @@
-"""Two lines whose bubbles meet, placed as one: on a neck as one speaker's, or touching as a reply."""
+"""Lines whose bubbles meet, placed as one: on a neck as one speaker's, or touching as a reply."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise, product
+from itertools import accumulate, pairwise, product
 
 import numpy as np
 
@@ -14,10 +14,14 @@ from lettering.geometry.region import Region
 from lettering.placing.placement import LineToPlace, Placement, Shape
 from lettering.storage.placements import POSITION_DIGITS
 
-WAYS = (Vector(0.4, 1.0), Vector(1.0, 0.6), Vector(-0.4, 1.0), Vector(-1.0, 0.6))
-"""Where the second body lies from the first, so that it is read second: below, or lower at the side."""
+HEADINGS = (Vector(0.4, 1.0), Vector(1.0, 0.6), Vector(-0.4, 1.0), Vector(-1.0, 0.6))
+"""Where a body lies from the one before, so that it is read after it: below, or lower at the side."""
 MOST_STACKS = 2
 """Stacks of each line that are tried with each other."""
+MOST_WAYS = 24
+"""Ways of lying together that are offered to placing: the cheapest."""
+CLEAR_X_HEIGHTS = 0.5
+"""Least distance of bubbles in a chain that do not meet, in x-heights."""
 FLATNESS_MM = 0.05
 """How closely the polygon that placing sees follows the bodies."""
 
@@ -31,57 +35,104 @@ class Bodies:
     to_place: LineToPlace
 
 
+Way = tuple[tuple[int, Vector], ...]
+"""For each line of a chain the shape it has, and the step from the first line's centre to its own."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Meeting:
-    """Two lines as one line to place."""
+    """A chain of lines as one line to place."""
 
     to_place: LineToPlace
-    alone: tuple[LineToPlace, LineToPlace]
-    """The two lines, as they would be placed alone."""
-    ways: tuple[tuple[int, int, Vector], ...]
-    """For each shape: the shape of the first line, that of the second, and the step between their centres."""
+    alone: tuple[LineToPlace, ...]
+    """The lines, as they would be placed alone."""
+    ways: tuple[Way, ...]
+    """For each shape how the lines lie in it."""
 
     @classmethod
-    def of(cls, first: Bodies, second: Bodies, *, neck: bool, x_height_mm: float) -> "Meeting":
-        """Return the two lines as one, the second on a neck or lapping over the first."""
-        gap = (NECK_X_HEIGHTS if neck else -LAP_X_HEIGHTS) * x_height_mm
-        held = _held(first.to_place, second.to_place)
-        side = 0.0 if neck else _side(first.to_place, second.to_place)
-        ways = (held[1],) if held else tuple(_ways(first.bodies, second.bodies, gap, side))
-        shapes = tuple(_shape(first, second, way) for way in ways)
-        former = first.to_place.former
-        speakers = first.to_place.speakers + (() if neck else second.to_place.speakers)
+    def of(cls, lines: Sequence[Bodies], x_height_mm: float) -> "Meeting":
+        """Return lines as one, each but the first on a neck of the one before or lapping over it."""
+        alone = tuple(line.to_place for line in lines)
+        held = _held(alone)
+        ways = (held[1],) if held else _ways(lines, x_height_mm)
+        former = alone[0].former
         return cls(
             to_place=LineToPlace(
-                line=first.to_place.line,
-                shapes=shapes,
-                speakers=speakers,
+                line=alone[0].line,
+                shapes=tuple(_shape(lines, way) for way in ways),
+                speakers=tuple(speaker for line in alone for speaker in line.speakers),
                 held=held[0] if held else None,
                 former=replace(former, shape=0) if former else None,
             ),
-            alone=(first.to_place, second.to_place),
+            alone=alone,
             ways=ways,
         )
 
-    def parted(self, placement: Placement) -> tuple[Placement, Placement]:
-        """Return where each of the two lines goes."""
-        one, two, step = self.ways[placement.shape]
-        first, second = self.alone
-        cut = len(first.speakers)
-        centre = Point(*(round(v, POSITION_DIGITS) for v in (placement.centre.x, placement.centre.y)))
-        return (
-            replace(placement, shape=one, centre=centre, tips=placement.tips[:cut]),
-            Placement(line=second.line, shape=two, centre=centre + step, tips=placement.tips[cut:]),
+    def parted(self, placement: Placement) -> tuple[Placement, ...]:
+        """Return where each of the lines goes."""
+        first = Point(*(round(v, POSITION_DIGITS) for v in (placement.centre.x, placement.centre.y)))
+        cuts = list(accumulate((len(line.speakers) for line in self.alone), initial=0))
+        return tuple(
+            replace(
+                placement if line is self.alone[0] else Placement(line=line.line, shape=0, centre=first),
+                shape=shape,
+                centre=first + step,
+                tips=placement.tips[start:end],
+            )
+            for line, (shape, step), (start, end) in zip(
+                self.alone, self.ways[placement.shape], pairwise(cuts), strict=True
+            )
         )
 
 
-def _held(first: LineToPlace, second: LineToPlace) -> tuple[Placement, tuple[int, int, Vector]] | None:
-    """Return the placement of both when both must not move, and how they lie to each other."""
-    one, two = first.held, second.held
-    if one is None or two is None:
+def _held(alone: Sequence[LineToPlace]) -> tuple[Placement, Way] | None:
+    """Return the placement of all when none of them may move, and how they lie to each other."""
+    held = [line.held for line in alone if line.held is not None]
+    if len(held) < len(alone):
         return None
-    tips = one.tips + two.tips
-    return replace(one, shape=0, tips=tips), (one.shape, two.shape, two.centre - one.centre)
+    tips = tuple(tip for one in held for tip in one.tips)
+    way = tuple((one.shape, one.centre - held[0].centre) for one in held)
+    return replace(held[0], shape=0, tips=tips), way
+
+
+def _ways(lines: Sequence[Bodies], x_height: float) -> tuple[Way, ...]:
+    """Return how the lines may lie together, each laid beside the one before."""
+    ways: list[Way] = [((i, Vector(0.0, 0.0)),) for i in range(len(lines[0].bodies[:MOST_STACKS]))]
+    for before, line in pairwise(lines):
+        neck = line.joint == "neck"
+        gap = (NECK_X_HEIGHTS if neck else -LAP_X_HEIGHTS) * x_height
+        side = 0.0 if neck else _side(before.to_place, line.to_place)
+        shapes = range(len(line.bodies[:MOST_STACKS]))
+        headings = [heading for heading in HEADINGS if heading.x * side >= 0]
+        grown = [
+            (*way, (i, _step(before.bodies[way[-1][0]], line.bodies[i], heading, gap) + way[-1][1]))
+            for way, i, heading in product(ways, shapes, headings)
+        ]
+        clear = [way for way in grown if _clear(lines, way, CLEAR_X_HEIGHTS * x_height)]
+        ways = sorted(clear or grown, key=lambda way: _cost(lines, way))[:MOST_WAYS]
+    return tuple(ways)
+
+
+def _step(first: Contour, second: Contour, heading: Vector, gap: float) -> Vector:
+    step = beside(first, second, heading, gap_mm=gap)
+    return Vector(round(step.x, POSITION_DIGITS), round(step.y, POSITION_DIGITS))
+
+
+def _clear(lines: Sequence[Bodies], way: Way, least: float) -> bool:
+    """Tell whether the last line of a way keeps clear of all but the one before it."""
+    *others, _, last = _areas(lines, way)
+    return all(other.distance(last) >= least for other in others)
+
+
+def _areas(lines: Sequence[Bodies], way: Way) -> list[Region]:
+    return [
+        Region.polygon(line.bodies[shape].moved(step).flattened(FLATNESS_MM))
+        for line, (shape, step) in zip(lines, way, strict=False)
+    ]
+
+
+def _cost(lines: Sequence[Bodies], way: Way) -> float:
+    return sum(line.to_place.shapes[shape].cost for line, (shape, _) in zip(lines, way, strict=False))
 
 
 def _side(first: LineToPlace, second: LineToPlace) -> float:
@@ -93,43 +144,36 @@ def _side(first: LineToPlace, second: LineToPlace) -> float:
     return float(np.sign(two[0] - one[0])) if one and two else 0.0
 
 
-def _ways(
-    firsts: Sequence[Contour], seconds: Sequence[Contour], gap: float, side: float
-) -> Iterator[tuple[int, int, Vector]]:
-    ways = [way for way in WAYS if way.x * side >= 0]
-    pairs = product(enumerate(firsts[:MOST_STACKS]), enumerate(seconds[:MOST_STACKS]), ways)
-    for (i, first), (j, second), way in pairs:
-        step = beside(first, second, way, gap_mm=gap)
-        yield i, j, Vector(round(step.x, POSITION_DIGITS), round(step.y, POSITION_DIGITS))
-
-
-def _shape(first: Bodies, second: Bodies, way: tuple[int, int, Vector]) -> Shape:
-    """Return the hull of both bodies: nothing comes between them."""
-    i, j, step = way
-    parts = (first.bodies[i], second.bodies[j].moved(step))
-    areas = [Region.polygon(body.flattened(FLATNESS_MM)) for body in parts]
-    cost = first.to_place.shapes[i].cost + second.to_place.shapes[j].cost
-    return Shape(body=Region.union(areas).hull().exterior(), cost=cost)
+def _shape(lines: Sequence[Bodies], way: Way) -> Shape:
+    """Return the hull of all bodies: nothing comes between them."""
+    hull = Region.union(_areas(lines, way)).hull()
+    return Shape(body=hull.exterior(), cost=_cost(lines, way))
 
 
 def meetings(lines: Sequence[Bodies], x_height_mm: float) -> dict[int, Meeting]:
-    """Return the pairs that meet, by the number of their first line; a third in a row stands by itself."""
+    """Return the chains that meet, by the number of each of their lines."""
+    chains: list[list[Bodies]] = []
+    for line in lines:
+        if line.joint is not None and chains:
+            chains[-1].append(line)
+        else:
+            chains.append([line])
     met: dict[int, Meeting] = {}
-    for first, second in pairwise(lines):
-        if second.joint is not None and first.to_place.line - 1 not in met:
-            pair = Meeting.of(first, second, neck=second.joint == "neck", x_height_mm=x_height_mm)
-            met[first.to_place.line] = pair
+    for chain in chains:
+        if len(chain) > 1:
+            meeting = Meeting.of(chain, x_height_mm)
+            met |= {line.to_place.line: meeting for line in chain}
     return met
 
 
 def to_place(lines: Sequence[Bodies], met: Mapping[int, Meeting]) -> Iterator[LineToPlace]:
-    """Yield what is to be placed, pairs as one."""
+    """Yield what is to be placed, chains as one."""
     for line in lines:
         number = line.to_place.line
-        if number in met:
-            yield met[number].to_place
-        elif number - 1 not in met:
+        if number not in met:
             yield line.to_place
+        elif met[number].to_place.line == number:
+            yield met[number].to_place
 
 
 def parted(placement: Placement, met: Mapping[int, Meeting]) -> tuple[Placement, ...]:

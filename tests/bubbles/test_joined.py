@@ -94,3 +94,14 @@ def test_a_hand_without_variation_draws_an_even_line() -> None:
     outline = body(rows([8]), air_mm=X_HEIGHT)
 
     assert inked([outline], line_mm=LINE, life=0.0, seed="a") == ((outline,), LINE)
+
+
+def test_necks_join_three_bodies() -> None:
+    """Three bodies one below the other are one simple outline that holds them all (shapely)."""
+    first, second = pair(NECK_X_HEIGHTS * X_HEIGHT)
+    third = body(rows([6, 7]), air_mm=X_HEIGHT, seed="b")
+    third = third.moved(beside(second, third, Vector(-0.4, 1.0), gap_mm=NECK_X_HEIGHTS * X_HEIGHT))
+    whole = shape(necked([first, second, third], [], x_height_mm=X_HEIGHT))
+
+    assert whole.is_valid
+    assert whole.buffer(0.05).covers(shapely.union_all([shape(one) for one in (first, second, third)]))

@@ -56,3 +56,24 @@ def test_a_reply_lies_on_its_own_speakers_side() -> None:
         assert second.centre.x < first.centre.x
         assert second.centre.y > first.centre.y
         assert 0 < bodies[0].intersection(bodies[1]).area < 0.1 * bodies[0].area
+
+
+def test_three_in_a_row_are_placed_as_one() -> None:
+    """A neck and a reply in one chain: each lies against the one before, the ends clear of each other."""
+    lines = [line(1, None, 50), line(2, "neck", 50), line(3, "touching", 300), line(4, None, 300)]
+    met = meetings(lines, X_HEIGHT)
+    wanted = list(to_place(lines, met))
+
+    assert [one.line for one in wanted] == [1, 4]
+    assert len(wanted[0].speakers) == 2
+    for shape in range(len(wanted[0].shapes)):
+        tips = (Point(1.0, 2.0), Point(3.0, 4.0))
+        whole = Placement(line=1, shape=shape, centre=Point(60, 70), tips=tips)
+        first, second, third = parted(whole, met)
+        bodies = [area(lines[i].bodies[0], p.centre) for i, p in enumerate((first, second, third))]
+
+        assert (first.tips, second.tips, third.tips) == (tips[:1], (), tips[1:])
+        assert 0 < bodies[0].distance(bodies[1]) < X_HEIGHT
+        assert bodies[1].overlaps(bodies[2])
+        assert bodies[0].distance(bodies[2]) > 0
+        assert first.centre.y < second.centre.y < third.centre.y
