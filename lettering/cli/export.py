@@ -6,7 +6,7 @@ from pathlib import Path
 from lettering.cli.command import Commands, declare, progress
 from lettering.cli.findings import report
 
-FORMATS = "of svg, png, otf, pdf, reading, tiff and text, parted by commas, or all (svg,png)"
+FORMATS = "of svg, png, otf, woff2, pdf, reading, tiff and text, parted by commas, or all (svg,png)"
 
 
 def add_to(commands: Commands) -> None:

@@ -8,10 +8,11 @@ from dataclasses import replace
 from fontTools.otlLib.maxContextCalc import maxCtxFont
 from fontTools.ttLib import TTFont
 from ufo2ft import compileOTF
-from ufo2ft.featureWriters import KernFeatureWriter
+from ufo2ft.featureWriters import GdefFeatureWriter, KernFeatureWriter, MarkFeatureWriter
 from ufoLib2 import Font
 
 from lettering.errors import HandError
+from lettering.export.accents import add_accents
 from lettering.export.joined import with_joined
 from lettering.export.turns import substitutions
 from lettering.hand.alternation import MOST_TURNS
@@ -40,13 +41,14 @@ def compile_otf(hand: Hand) -> bytes:
     font = font_of(replace(hand, takes=turning))
     _inform(font, hand)
     turns = with_joined(font, hand)
+    add_accents(font, hand)
     font[SPACE].unicodes = [0x20, 0xA0]
     compiled = compileOTF(
         font,
         removeOverlaps=False,
         useProductionNames=False,
         optimizeCFF=SPECIALISED,
-        featureWriters=[KernFeatureWriter],
+        featureWriters=[KernFeatureWriter, MarkFeatureWriter, GdefFeatureWriter],
     )
     # CFF keeps its own copy of the names, in Latin-1 (Adobe Technical Note 5176); `name` has the true ones.
     top = compiled["CFF "].cff.topDictIndex[0]

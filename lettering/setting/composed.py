@@ -12,8 +12,8 @@ from lettering.geometry.affine import Affine
 from lettering.geometry.contour import Contour
 from lettering.geometry.outline import Outline
 from lettering.hand.hand import Hand
+from lettering.hand.marks import ABOVE, BELOW, Mark, lifted
 from lettering.hand.take import Take
-from lettering.setting.marks import ABOVE, BELOW, Mark, lifted
 
 CLEAR = 0.2
 """Distance from a letter up to a mark that was lettered by itself, x-heights. House default."""

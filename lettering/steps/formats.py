@@ -12,7 +12,7 @@ from pathlib import Path
 from lettering.checks.finished import FinishedSpread
 from lettering.drawing import Drawing
 from lettering.export.condition import Profile
-from lettering.export.otf import compile_otf
+from lettering.export.otf import compile_otf, compile_woff2
 from lettering.export.plate import PPI as LINE_PPI
 from lettering.export.plate import plate
 from lettering.export.png import png
@@ -86,6 +86,10 @@ def _png(job: Job) -> Files:
 
 def _otf(job: Job) -> Files:
     yield f"{job.result.hand.name}.otf", compile_otf(job.result.hand)
+
+
+def _woff2(job: Job) -> Files:
+    yield f"{job.result.hand.name}.woff2", compile_woff2(job.result.hand)
 
 
 def _pdf(job: Job) -> Files:
@@ -173,6 +177,7 @@ FORMATS: dict[str, Callable[[Job], Files]] = {
     "svg": _svg,
     "png": _png,
     "otf": _otf,
+    "woff2": _woff2,
     "pdf": _pdf,
     "reading": _reading,
     "tiff": _tiff,

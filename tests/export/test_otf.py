@@ -142,6 +142,35 @@ def test_a_word_that_was_lettered_stands_whole_when_asked_for() -> None:
     assert all("word" not in name for name, _ in shaped("hungry", lively_otf()))
 
 
+@pytest.mark.parametrize(("text", "mark"), [("m\u0301", "above"), ("x\u0327", "below"), ("G\u0302", "above")])
+def test_marks_stand_on_letters_that_never_had_them(text: str, mark: str) -> None:
+    """HarfBuzz puts an accent in the middle of a letter, clear of it, and a cedilla under its foot."""
+    typeface = accented_otf()
+    font, buffer = hb.Font(hb.Face(typeface)), hb.Buffer()
+    buffer.add_str(text)
+    buffer.guess_segment_properties()
+    hb.shape(font, buffer)
+    base, accent = (font.get_glyph_extents(info.codepoint) for info in buffer.glyph_infos)
+    letter, place = buffer.glyph_positions
+    left = letter.x_advance + place.x_offset + accent.x_bearing
+    top = place.y_offset + accent.y_bearing
+
+    assert place.x_advance == 0
+    assert left + accent.width / 2 == pytest.approx(base.x_bearing + base.width / 2, abs=2)
+    if mark == "above":
+        assert top + accent.height > base.y_bearing
+    else:
+        assert top < base.y_bearing + base.height + 100
+
+
+@cache
+def accented_otf() -> bytes:
+    """Return the typeface of a hand with accented letters, and a comma that is told to be a cedilla."""
+    hand = typeface_hand("patrick-hand")
+    cedilla = replace(hand.takes[","][0], name="cedilla", char="¸")
+    return compile_otf(replace(hand, takes={**hand.takes, "¸": (cedilla,)}))
+
+
 def test_advances_and_kerning_are_the_hands() -> None:
     """HarfBuzz adds up the hand's advances and kerning, to whole font units."""
     takes, kerning = hand().takes, hand().kerning
