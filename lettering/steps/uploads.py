@@ -36,6 +36,14 @@ def keep_page(base: Path, name: str, data: bytes) -> str:
     return _kept(base, PAGES, name, data, lambda path: (pages_in(path), read_scan(path)))
 
 
+def kept_page(base: Path, name: str) -> Path:
+    """Return the picture of a lettered page that was kept; raises LetteringError for any other file."""
+    path = inside(base, name)
+    if path.parent != (base / PAGES).resolve() or not path.is_file():
+        raise LetteringError("there is no such lettered page.", name)
+    return path
+
+
 def keep_reading(base: Path, page: str, text: str) -> Path:
     """Keep what a lettered page says beside its picture; raises ReadingError, and keeps nothing."""
     path = inside(base, page).with_suffix(".txt")

@@ -10,9 +10,10 @@ from lettering.steps.book_changes import art
 from lettering.steps.export import Wishes, export_book
 from lettering.steps.gather import gather
 from lettering.steps.lengths import length_mm, size_mm
+from lettering.steps.page_corners import laid_by_corners
 from lettering.steps.progress import Progress
 from lettering.steps.proof import write_proof
-from lettering.table.bodies import text, whole
+from lettering.table.bodies import points, text, whole
 from lettering.table.tasks import Task, Tasks
 from lettering.table.work import Work
 
@@ -111,12 +112,16 @@ def _gather(work: Work, given: Given) -> Task:
     page, reading = text(given, "page", 200), text(given, "reading", 100_000)
     x_height = text(given, "xHeight", 20) if given.get("xHeight") else ""
     paper = text(given, "paper", 20) if given.get("paper") else None
+    corners = points(given, "corners")
 
     def done(progress: Progress) -> tuple[Path, ...]:
         base = work.path.parent
+        picture = uploads.kept_page(base, page)
+        if corners is not None:
+            picture = laid_by_corners(picture, corners, paper)
         readings = [uploads.keep_reading(base, page, reading)] if reading.strip() else []
         gather(
-            [uploads.inside(base, page)],
+            [picture],
             readings,
             base / work.book.book.hand,
             x_height_mm=length_mm(x_height, "the x-height") if x_height else None,

@@ -13,7 +13,7 @@ from starlette.responses import FileResponse, JSONResponse, Response, StreamingR
 from starlette.routing import Route
 
 from lettering.errors import BookError, LetteringError
-from lettering.steps import on_table, table_hand, table_view
+from lettering.steps import on_table, page_corners, table_hand, table_view, uploads
 from lettering.steps.book_changes import ConflictError
 from lettering.table import edits, making
 from lettering.table.bodies import TooLargeError, body, fields, numbers, points, text, texts, whole
@@ -178,6 +178,20 @@ class Table:
         """Return what the hand holds."""
         return JSONResponse(await run_in_threadpool(lambda: table_hand.hand_view(self.work.book)))
 
+    async def photo(self, request: Request) -> Response:
+        """Return where the paper is in the picture of a lettered page."""
+        path = self._page(request)
+        return JSONResponse(await run_in_threadpool(lambda: page_corners.seen_corners(path)))
+
+    async def photo_picture(self, request: Request) -> Response:
+        """Return the picture of a lettered page."""
+        path = self._page(request)
+        data = await run_in_threadpool(lambda: page_corners.page_picture(path, 2_000))
+        return Response(data, media_type="image/jpeg")
+
+    def _page(self, request: Request) -> Path:
+        return uploads.kept_page(self.work.path.parent, request.query_params.get("name", ""))
+
     async def takes(self, request: Request) -> Response:
         """Return every take of one character."""
         char = request.query_params.get("char", "")
@@ -251,6 +265,8 @@ def application(table: Table, gate: Gate) -> Starlette:
         Route("/api/task", table.task, methods=["POST"]),
         Route("/api/cancel", table.cancel, methods=["POST"]),
         Route("/api/made/{name}", table.made),
+        Route("/api/page", table.photo),
+        Route("/api/page/picture", table.photo_picture),
         Route("/api/hand", table.hand),
         Route("/api/hand/takes", table.takes),
         Route("/api/hand/crop", table.crop),

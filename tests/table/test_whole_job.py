@@ -3,6 +3,7 @@
 from pathlib import Path
 from xml.etree import ElementTree
 
+import numpy as np
 from PIL import Image
 from playwright.sync_api import expect
 
@@ -23,7 +24,7 @@ def test_from_an_empty_folder_to_the_hand_off(served_empty: Served, opened: Open
     (tmp_path / "well.txt").write_text(MANUSCRIPT, "utf-8")
     (tmp_path / "well.png").write_bytes(png((506, 256)))
     sim = simulated_page(typeface("patrick-hand"), READING, Lettering(x_height_mm=5), Scan(ppi=200, grain=0))
-    taken = photographed(sim, phone=Phone(width_px=1300, height_px=1000, fill=0.82))
+    taken = photographed(sim, phone=Phone(width_px=1300, height_px=1000, fill=0.76))
     Image.fromarray(taken.page.pixels).save(tmp_path / "photo.jpg", quality=90)
 
     page = opened(served_empty, waits_for=".beginning")
@@ -44,8 +45,17 @@ def test_from_an_empty_folder_to_the_hand_off(served_empty: Served, opened: Open
 
     page.locator("#tab-hand").click()
     page.locator("#page-file").set_input_files(tmp_path / "photo.jpg")
-    page.locator("#reading").fill("\n".join(READING))
+    edge = page.locator(".paper-edge")
+    expect(edge).to_be_attached(timeout=15_000)
+    seen = [float(v) for point in (edge.get_attribute("points") or "").split() for v in point.split(",")]
     width, height = taken.size_mm
+    truth = taken.to_picture @ np.array([[0, width, width, 0], [0, 0, height, height], [1, 1, 1, 1]])
+    assert np.abs(np.array(seen).reshape(4, 2) - (truth[:2] / truth[2]).T).max() < 1.0
+    corner = page.locator('[data-id="corner-2"]')
+    corner.focus()
+    for key in ("ArrowLeft", "ArrowRight"):
+        page.keyboard.press(key)
+    page.locator("#reading").fill("\n".join(READING))
     page.locator("#paper-size").fill(f"{width:.1f}x{height:.1f}mm")
     page.get_by_role("button", name="Gather its letters").click()
     expect(page.locator("#said")).to_contain_text("Done: gathering", timeout=60_000)

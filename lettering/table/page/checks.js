@@ -30,15 +30,15 @@ function groups(findings) {
 
 function entry(finding) {
   return el("li", { class: finding.severity },
-    el("p", {}, el("b", {}, KINDS[finding.severity]), " ", finding.spread === null ? finding.where : go(finding.spread, finding.line, finding.line ? `line ${finding.line}` : finding.where)),
+    el("p", {}, el("b", {}, KINDS[finding.severity]), " ", finding.spread === null ? finding.where : go(finding.spread, finding.line, finding.line ? `line ${finding.line}` : finding.where, finding)),
     el("p", {}, finding.message),
     finding.measured !== null && finding.wanted !== null ? el("p", { class: "measure" }, `${finding.measured} for ${finding.wanted} ${finding.unit}`, el("span", { class: "source" }, ` – ${finding.source}`)) : null,
     finding.accepted ? el("p", { class: "measure" }, `Accepted: ${finding.accepted}`) : null);
 }
 
-function go(index, line, words) {
+function go(index, line, words, finding = null) {
   return button(words, () => trying(async () => {
-    await open(index, line);
+    await open(index, line, finding);
     document.querySelector(line ? `[data-id="line-${line}"]` : "#sheet")?.scrollIntoView({ block: "nearest" });
   }), { class: "go" });
 }

@@ -3,6 +3,7 @@
 import { ask, bring, tell } from "./ask.js";
 import { button, drawn, el, field, fill, svgEl } from "./dom.js";
 import { fileButton } from "./book.js";
+import { lookAt, photo } from "./corners.js";
 import { changed, edit, say, table, trying } from "./table.js";
 
 const hand = { seen: null, revision: -1, char: null, takes: [], page: null, reading: "", xHeight: "", paper: "", sentence: "" };
@@ -34,13 +35,14 @@ function pages() {
   const parts = [fileButton(hand.page ? "Another lettered page" : "Bring a lettered page", "image/*,.heic,.pdf", takePage, "page-file"), el("p", { class: "hint" }, "A scan or a photo of paper with your lettering.")];
   if (hand.page) {
     parts.push(
+      el("p", { class: "hint" }, photo.seen ? "If it is a photo: pull the corners to those of the paper where they are not." : "If it is a photo: pull the corners to those of the paper. A scan needs none."),
       el("p", {}, `${hand.page} is here. What does it say?`),
       field("Reading, a row of lettering a row of text", hand.reading, (value) => (hand.reading = value), { rows: 6, id: "reading", "data-kept": true, spellcheck: "false" }),
       el("div", { class: "pair" },
         field("Height of an x on paper, when it is a scan without ppi", hand.xHeight, (value) => (hand.xHeight = value), { id: "x-height", placeholder: "6mm", "data-kept": true }),
         field("Size of the paper, when it is a photo", hand.paper, (value) => (hand.paper = value), { id: "paper-size", placeholder: "A4", "data-kept": true })),
       el("p", { class: "hint" }, "A printed sheet carries its own reading: leave it empty."),
-      button("Gather its letters", gather),
+      el("div", { class: "deeds" }, button("Gather its letters", gather), button("Put the page away", putAway)),
     );
   }
   return el("section", { "aria-label": "Lettered pages" }, parts);
@@ -51,12 +53,21 @@ async function takePage(file) {
     say(`Taking ${file.name} …`);
     hand.page = (await bring("page", file)).kept;
     say(`${hand.page} is kept.`);
+    lookAt(hand.page, () => changed("choice"));
     changed("choice");
   });
 }
 
+/** Put the photo away; its letters are in the hand now, or it is not wanted. */
+export function putAway() {
+  hand.page = null;
+  hand.reading = "";
+  photo.name = null;
+  changed("spread", "choice");
+}
+
 function gather() {
-  return trying(() => tell("/api/task", { kind: "gather", page: hand.page, reading: hand.reading, xHeight: hand.xHeight, paper: hand.paper }));
+  return trying(() => tell("/api/task", { kind: "gather", page: hand.page, reading: hand.reading, xHeight: hand.xHeight, paper: hand.paper, corners: photo.own ? photo.corners : null }));
 }
 
 function trial() {
@@ -77,9 +88,9 @@ function trial() {
 
 function letters(seen) {
   return el("section", { "aria-label": "Letters" }, el("h3", {}, "Letters"),
+    hand.char && hand.takes.length ? takes() : null,
     el("div", { class: "letters" }, seen.characters.map((one) =>
-      el("button", { type: "button", "data-id": `char-${one.char}`, "aria-pressed": String(hand.char === one.char), "aria-label": `${one.char}, ${one.takes} ${one.takes === 1 ? "take" : "takes"}`, onclick: () => openChar(one.char) }, outline(one.first), el("small", {}, String(one.takes))))),
-    hand.char && hand.takes.length ? takes() : null);
+      el("button", { type: "button", "data-id": `char-${one.char}`, "aria-pressed": String(hand.char === one.char), "aria-label": `${one.char}, ${one.takes} ${one.takes === 1 ? "take" : "takes"}`, onclick: () => openChar(one.char) }, outline(one.first), el("small", {}, String(one.takes))))));
 }
 
 async function openChar(char) {

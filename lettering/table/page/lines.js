@@ -32,7 +32,7 @@ function entry(line) {
   const head = el(
     "button",
     { type: "button", class: "who", "aria-expanded": String(open), "data-id": `entry-${line.number}`, onclick: () => pick(open ? null : line.number) },
-    el("span", { class: "name" }, whose(line)),
+    el("span", { class: "name" }, `${line.number}  ${whose(line)}`),
     el("span", { class: "says" }, line.shown),
     line.held ? el("span", { class: "held" }, "held") : null,
   );

@@ -5,11 +5,12 @@ import { button, el, fill } from "./dom.js";
 import { drawStage, readyStage } from "./stage.js";
 import { drawStrip } from "./strip.js";
 import { table, watch, look, say, choose, open, show, trying, changed } from "./table.js";
+import { photo, photoSheet } from "./corners.js";
 import { begin } from "./beginning.js";
 import { linesSlip } from "./lines.js";
 import { figuresSlip } from "./figures.js";
 import { bookSlip } from "./book.js";
-import { handSlip } from "./hand.js";
+import { handSlip, putAway } from "./hand.js";
 import { checksSlip } from "./checks.js";
 import { handOffSlip } from "./handoff.js";
 
@@ -114,6 +115,8 @@ function drawSlip() {
   if (again && caret !== null) again.setSelectionRange(caret, caret);
 }
 
+let drawnPhoto;
+
 watch((what) => {
   const { all } = table;
   if (!all) return;
@@ -127,7 +130,13 @@ watch((what) => {
     return;
   }
   if (what.has("book") || what.has("spread") || what.has("choice")) drawStrip(at("strip"));
-  drawStage(at("paper"), what);
+  if (table.sheet === "hand" && photo.name) {
+    if (drawnPhoto !== photo.size) fill(at("paper"), photoSheet());
+    drawnPhoto = photo.size;
+  } else {
+    drawStage(at("paper"), what);
+    drawnPhoto = undefined;
+  }
   drawSlip();
 });
 
@@ -175,6 +184,7 @@ listen({
   ended: ({ outcome, said, task }) => {
     at("task").hidden = true;
     say(outcome === "done" ? `Done: ${task}.` : said, outcome === "failed" ? "trouble" : "note");
+    if (outcome === "done" && task === "gathering the page") putAway();
     trying(look);
   },
   gone: () => say("The table does not answer. Is it still running?", "trouble"),

@@ -37,9 +37,10 @@ export async function dropArt(file) {
 export function drawStage(paper, what) {
   const { spread, shown } = table;
   if (!spread) return;
-  if (!sheet?.isConnected) {
+  const fresh = !sheet?.isConnected;
+  if (fresh) {
     layers = {};
-    const names = ["art", "quiet", "bubbles", "lettering", "guides", "places", "hands"];
+    const names = ["art", "quiet", "under", "bubbles", "lettering", "guides", "places", "hands"];
     sheet = svgEl("svg", { id: "sheet", role: "group", "aria-label": "Spread" }, names.map((name) => (layers[name] = svgEl("g", { class: name }))));
     fill(paper, sheet, el("p", { id: "lacks" }));
   }
@@ -47,7 +48,7 @@ export function drawStage(paper, what) {
   sheet.setAttribute("viewBox", [x - ROOM, y - ROOM, width + 2 * ROOM, height + 2 * ROOM].join(" "));
   sheet.setAttribute("aria-label", spread.label);
   realSize(width + 2 * ROOM, height + 2 * ROOM);
-  if (what.has("spread")) drawPrint(spread);
+  if (fresh || what.has("spread")) drawPrint(spread);
   drawGuides(spread, shown, [x, y, width, height]);
   figuresOver(layers.places);
   linesOver(layers.hands);
@@ -90,8 +91,9 @@ function drawGuides(spread, shown, seen) {
   if (shown.bleed && !shown.trim) parts.push(svgEl("rect", { ...box(spread.trim), class: "trim faint" }));
   if (shown.safe) parts.push(svgEl("rect", { ...box(spread.safe), class: "safe" }));
   if (shown.gutter && spread.gutter) parts.push(svgEl("rect", { ...box(spread.gutter), class: "gutter" }));
-  if (shown.path) parts.push(...readingPath(spread));
-  fill(layers.guides, parts);
+  const [way, marks] = shown.path ? readingPath(spread) : [null, null];
+  fill(layers.under, way);
+  fill(layers.guides, parts, marks, measured(spread));
   fill(layers.quiet, shown.quiet && spread.art && spread.artStamp
     ? svgEl("image", { ...box([x, y, width, height]), preserveAspectRatio: "none", href: `/api/spreads/${spread.index}/quiet?v=${spread.artStamp}` })
     : null);
@@ -99,10 +101,24 @@ function drawGuides(spread, shown, seen) {
 
 function readingPath(spread) {
   const middles = spread.lines.filter((one) => one.body).map((one) => [one.body[0] + one.body[2] / 2, one.body[1] + one.body[3] / 2]);
-  if (middles.length < 2) return [];
-  const d = `M${middles.map((point) => point.join(" ")).join("L")}`;
-  const marks = middles.map(([px, py], index) => svgEl("g", {}, svgEl("circle", { cx: px, cy: py, r: 4 }), svgEl("text", { x: px, y: py + 1.7 }, String(index + 1))));
+  const d = middles.length ? `M${middles.map((point) => point.join(" ")).join("L")}` : "";
+  const marks = spread.lines.filter((one) => one.body).map(({ number, body: [bx, by] }) => svgEl("g", {}, svgEl("circle", { cx: bx + 1, cy: by + 1, r: 4 }), svgEl("text", { x: bx + 1, y: by + 2.7 }, String(number))));
   return [svgEl("path", { d, class: "way" }), svgEl("g", { class: "steps" }, marks)];
+}
+
+/** Return what was measured for the finding that is looked at, written on the art where it was found. */
+function measured(spread) {
+  const { finding } = table;
+  if (!finding || finding.spread !== spread.index) return null;
+  const line = spread.lines.find((one) => one.number === finding.line);
+  const [x, y, width] = line?.body ?? spread.trim;
+  const words = finding.measured === null || finding.wanted === null ? finding.code : `${finding.measured} for ${finding.wanted} ${finding.unit}`;
+  const at = [x + width / 2, Math.max(y - 3, 7)];
+  const half = words.length * 1.5 + 3;
+  return svgEl("g", { class: "measured" },
+    line?.body ? svgEl("rect", { ...box(line.body), class: "found-at" }) : null,
+    svgEl("rect", { x: at[0] - half, y: at[1] - 5.6, width: 2 * half, height: 8, rx: 1.5 }),
+    svgEl("text", { x: at[0], y: at[1] }, words));
 }
 
 function lacks(spread) {

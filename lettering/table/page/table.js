@@ -10,6 +10,8 @@ export const table = {
   index: 0,
   /** Number of the line that is chosen. */
   line: null,
+  /** The finding that is looked at. */
+  finding: null,
   /** The figure that is chosen: { who, number }, or { clear: number }. */
   figure: null,
   /** What the next stroke on the art draws, see figures.js. */
@@ -98,8 +100,9 @@ export function look() {
   return looking;
 }
 
-export async function open(index, line = null) {
+export async function open(index, line = null, finding = null) {
   table.index = index;
+  table.finding = finding;
   table.line = line;
   table.figure = null;
   table.spread = await ask(`/api/spreads/${index}`);
@@ -128,11 +131,13 @@ export function edit(kind, fields) {
 export function choose(sheet) {
   table.sheet = sheet;
   table.stroke = null;
+  table.finding = null;
   changed("choice");
 }
 
 export function pick(line) {
   table.line = line;
+  table.finding = null;
   changed("choice");
 }
 
