@@ -43,11 +43,14 @@ LAGS = 4
 BARE, CLEAR = 0.002, 3
 """Paper is where the model covers less than this share, so many px away."""
 
-ENOUGH = 500
-"""Grain is not told from fewer pixels of paper."""
+UNCOVERED = 0.32
+"""Mean square of what an edge leaves uncovered, weighed as it feels noise: by the blur's Gaussian squared."""
 
-GRAINS = (0.3, 15.0)
-"""Least and most grain believed."""
+ENOUGH = 500
+"""Grain is not told from fewer pixels."""
+
+GRAINS = (0.3, 4.0)
+"""Least and most grain reckoned with: past it shape is lost with the grain, by trial on grain of 1 px."""
 
 T = TypeVar("T")
 _Numbers = NDArray[np.float64]
@@ -128,27 +131,36 @@ def _misfit(products: _Numbers, blurs: list[int]) -> tuple[float, _Numbers]:
 
 
 def _grain(seen: Sequence[tuple[Sample, Sight]]) -> float:
-    """Return the power of the paper's noise at low frequency, 1 for independent pixels.
+    """Return the power at low frequency of the noise along an edge, 1 for independent pixels.
 
-    It is the sum of the noise's covariances with its neighbours as far as they reach.
+    Grain that the ink hides weighs less: the edge sees of it what is not covered.
     """
-    lags = [
-        (down, right)
-        for down in range(LAGS + 1)
-        for right in range(-LAGS, LAGS + 1)
-        if (down, right) >= (0, 0)
-    ]
-    sums, counts = np.zeros((2, len(lags)))
+    bare, inked = [], []
     for letter, sight in seen:
         picture = np.pad(np.asarray(letter.coverage, dtype=np.float64), PAPER)
-        paper = ~ndimage.binary_dilation(sight.coverage > BARE, iterations=CLEAR) & (picture != 0)
-        stray = (
-            np.where(paper, picture - picture[paper].mean(), 0.0) / letter.noise if paper.any() else picture
-        )
+        own = picture != 0
+        bare.append((picture / letter.noise, own & ~_near(sight.coverage > BARE, CLEAR)))
+        inked.append((picture / letter.noise, own & (sight.coverage > 1 - BARE)))
+    on_paper, in_ink = _power(bare), _power(inked)
+    on_paper = 1.0 if on_paper is None else on_paper
+    hidden = 0.0 if in_ink is None else max(on_paper - in_ink, 0.0)
+    return float(np.clip(on_paper - (1 - UNCOVERED) * hidden, *GRAINS))
+
+
+def _near(mask: NDArray[np.bool_], distance: int) -> NDArray[np.bool_]:
+    return np.asarray(ndimage.binary_dilation(mask, iterations=distance))
+
+
+def _power(parts: Sequence[tuple[_Numbers, NDArray[np.bool_]]]) -> float | None:
+    """Return the sum of covariances of neighbours as far as they reach; none from too few pixels."""
+    reach = range(-LAGS, LAGS + 1)
+    lags = [(down, right) for down in range(LAGS + 1) for right in reach if (down, right) >= (0, 0)]
+    sums, counts = np.zeros((2, len(lags)))
+    for picture, mask in parts:
+        stray = np.where(mask, picture - picture[mask].mean(), 0.0) if mask.any() else np.zeros(mask.shape)
         for k, lag in enumerate(lags):
             # What is rolled round the edge meets the paper that was laid round the picture, and is nothing.
             sums[k] += (stray * np.roll(stray, lag, (0, 1))).sum()
-            counts[k] += (paper & np.roll(paper, lag, (0, 1))).sum()
+            counts[k] += (mask & np.roll(mask, lag, (0, 1))).sum()
     covariances = sums / np.maximum(counts, 1)
-    power = 2 * covariances.sum() - covariances[0]
-    return float(np.clip(power, *GRAINS)) if counts[0] >= ENOUGH else 1.0
+    return float(2 * covariances.sum() - covariances[0]) if counts[0] >= ENOUGH else None

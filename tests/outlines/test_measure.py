@@ -6,6 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import shapely
+from scipy import ndimage
 
 from lettering.outlines.measure import Sample, measured
 from lettering.outlines.optics import USUAL, Optics
@@ -46,12 +47,16 @@ def test_the_mask_of_a_scanner_is_found_and_undone() -> None:
 
 
 def test_grain_is_told_by_its_power_at_low_frequency() -> None:
-    """Noise smoothed by a Gaussian of s px and scaled up again has 4 pi s² times white noise's power."""
+    """Noise smoothed by a filter and scaled up again has the power 1 / (sum of the filter's squares)."""
+    point = np.zeros((15, 15))
+    point[7, 7] = 1
+    wanted = 1 / (ndimage.gaussian_filter(point, 0.5) ** 2).sum()
+
     _, white = page(Scanner(ppi=400))
-    _, coarse = page(Scanner(ppi=400, grain=0.8))
+    _, coarse = page(Scanner(ppi=400, grain=0.5))
 
     assert white.grain == pytest.approx(1, abs=0.25)
-    assert coarse.grain == pytest.approx(4 * math.pi * 0.8**2, rel=0.25)
+    assert coarse.grain == pytest.approx(wanted, rel=0.25)
     assert coarse.sharpening == 0
 
 
