@@ -13,6 +13,7 @@ from lettering.steps.lengths import length_mm, size_mm
 from lettering.steps.page_corners import laid_by_corners
 from lettering.steps.progress import Progress
 from lettering.steps.proof import write_proof
+from lettering.steps.rounds import save
 from lettering.table.bodies import points, text, whole
 from lettering.table.tasks import Task, Tasks
 from lettering.table.work import Work
@@ -108,6 +109,16 @@ def _hand_off(work: Work, given: Given) -> Task:
     return done
 
 
+def _round(work: Work, given: Given) -> Task:
+    name = text(given, "name", 60).strip()
+
+    def done(progress: Progress) -> tuple[Path, ...]:
+        save(work.path, name, progress=progress)
+        return ()
+
+    return done
+
+
 def _gather(work: Work, given: Given) -> Task:
     page, reading = text(given, "page", 200), text(given, "reading", 100_000)
     x_height = text(given, "xHeight", 20) if given.get("xHeight") else ""
@@ -138,6 +149,7 @@ KINDS: dict[str, tuple[str, bool, Callable[[Work, Given], Task]]] = {
     "place-all": ("placing the book", True, _place_all),
     "proof": ("drawing the proof", False, _proof),
     "hand-off": ("writing the hand-off", False, _hand_off),
+    "round": ("keeping the round", False, _round),
     "gather": ("gathering the page", False, _gather),
 }
 """For each task what it is called, whether other changes wait for it, and what makes it."""

@@ -13,7 +13,7 @@ from starlette.responses import FileResponse, JSONResponse, Response, StreamingR
 from starlette.routing import Route
 
 from lettering.errors import BookError, LetteringError
-from lettering.steps import on_table, page_corners, table_hand, table_view, uploads
+from lettering.steps import on_table, page_corners, rounds, table_hand, table_rounds, table_view, uploads
 from lettering.steps.book_changes import ConflictError
 from lettering.table import edits, making
 from lettering.table.bodies import TooLargeError, body, fields, numbers, points, text, texts, whole
@@ -62,6 +62,7 @@ class Table:
             "redo": work.history.redoable,
             "task": work.task,
             "made": [path.name for path in self.tasks.made],
+            "rounds": list(rounds.names(work.path)),
             **({"book": table_view.book_view(state)} if state else {}),
         }
 
@@ -90,6 +91,12 @@ class Table:
             lambda: table_view.quiet_picture(on_table.detail_at(self.work.book, index))
         )
         return Response(data, media_type="image/png")
+
+    async def former(self, request: Request) -> Response:
+        """Return the lettering of a spread as it was in a former round."""
+        index, name = request.path_params["index"], request.path_params["name"]
+        drawn = await run_in_threadpool(lambda: table_rounds.round_drawing(self.work.book, index, name))
+        return JSONResponse({"svg": drawn})
 
     async def age(self, request: Request) -> Response:
         """Return a spread as readers of another age would want it."""
@@ -254,6 +261,7 @@ def application(table: Table, gate: Gate) -> Starlette:
         Route("/api/spreads/{index:int}/thumbnail", table.thumbnail),
         Route("/api/spreads/{index:int}/quiet", table.quiet),
         Route("/api/spreads/{index:int}/age/{years:int}", table.age),
+        Route("/api/spreads/{index:int}/round/{name}", table.former),
         Route("/api/move", table.move, methods=["POST"]),
         Route("/api/drop", table.drop, methods=["POST"]),
         Route("/api/release", table.release, methods=["POST"]),

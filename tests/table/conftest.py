@@ -1,7 +1,6 @@
 """A table served in a thread, and one browser for all tests of the page."""
 
 import shutil
-import socket
 import threading
 import time
 from collections.abc import Iterator
@@ -18,6 +17,7 @@ from lettering.geometry.affine import Affine
 from lettering.hand.hand import Hand
 from lettering.steps.place import place_book
 from lettering.storage.ufo import read_hand, write_hand
+from lettering.table.__main__ import bound_to
 from lettering.table.guard import Gate
 from lettering.table.server import Table, application
 from tests.steps.books import book_on_disk
@@ -104,8 +104,7 @@ def with_takes(hand: Hand) -> Hand:
 
 def serving(path: Path) -> Iterator[Served]:
     """Serve the book at `path` until the test is over."""
-    bound = socket.socket()
-    bound.bind(("127.0.0.1", 0))
+    bound = bound_to("127.0.0.1", 0)
     gate = Gate(port=bound.getsockname()[1])
     table = Table(path)
     server = uvicorn.Server(

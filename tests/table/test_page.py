@@ -53,9 +53,11 @@ def until(holds: Callable[[], bool], page: Page, seconds: float = 6.0) -> None:
 
 def middle(thing: Locator) -> tuple[float, float]:
     """Return the middle of something on the page, px."""
-    box = thing.bounding_box()
-    assert box
-    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    for _ in range(40):  # the page may be drawing it anew
+        if box := thing.bounding_box():
+            return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+        thing.page.wait_for_timeout(25)
+    raise AssertionError(f"{thing} is not on the page")
 
 
 def px_per_mm(page: Page) -> float:
@@ -353,6 +355,26 @@ def test_proof_and_hand_off_are_taken_home(served: Served, opened: Opener) -> No
     assert Path(proof.value.path()).read_bytes().startswith(b"%PDF-")
     assert Path(packed.value.path()).read_bytes().startswith(b"PK\x03\x04")
     assert (served.path.parent / "hand-off" / "svg" / "pages-04-05.svg").is_file()
+
+
+def test_a_former_round_is_seen_beside_the_spread(served: Served, opened: Opener) -> None:
+    """Kept as a round, then changed: below the spread stands what was sent, outline for outline."""
+    page = opened(served)
+    page.locator("#tab-handoff").click()
+    sent = page.locator("#bubbles-2 path").get_attribute("d")
+    page.locator("#round-name").fill("first")
+    page.get_by_role("button", name="Keep as a round").click()
+    page.locator('[data-id="round-first"]').click(timeout=20_000)
+    drag(page, middle(page.locator('[data-id="line-2"]')), (-12, 6))
+    until(lambda: kept(served, 0, 2)["held"], page)
+
+    expect(page.locator("#former-bubbles-2 path")).to_be_visible()
+    outline = page.locator("#former-bubbles-2 path").get_attribute("d")
+    assert outline != page.locator("#bubbles-2 path").get_attribute("d")
+    assert outline
+    assert sent
+    ends = [[float(v) for v in re.findall(r"-?[\d.]+", d)] for d in (outline, sent)]
+    assert abs(min(ends[0][::2]) - min(ends[1][::2])) < 1.0
 
 
 def test_guides_are_shown_and_hidden(served: Served, opened: Opener) -> None:

@@ -1,10 +1,11 @@
 // The slip of proof and hand-off: what goes to the publisher, to be taken home as files.
 
 import { tell } from "./ask.js";
-import { button, choice, el } from "./dom.js";
-import { table, trying } from "./table.js";
+import { button, choice, el, field } from "./dom.js";
+import { changed, table, trying } from "./table.js";
 
 const FORMATS = [["svg", "SVG, a layer for bubbles and one for lettering"], ["png", "PNG with clear ground, 300 and 600 ppi"], ["pdf", "Press PDF, lettering in black alone"], ["tiff", "TIFF, line art 1200 ppi"], ["otf", "The hand as a typeface"], ["reading", "Reading copy, PDF"], ["text", "The words as text and table"]];
+let roundName = "";
 const wished = new Set(["svg", "png"]);
 let paper = "A4";
 let withArt = false;
@@ -21,6 +22,22 @@ export function handOffSlip() {
     el("label", { class: "check" }, el("input", { type: "checkbox", checked: withArt, "data-id": "with-art", onchange: (event) => (withArt = event.target.checked) }), "Art in the press PDF too"),
     button("Write the hand-off", () => trying(() => tell("/api/task", { kind: "hand-off", formats: [...wished].join(","), withArt })), { disabled: waits }),
     waits ? el("p", { class: "waits" }, "Some spreads are not lettered yet; the checks say what they lack.") : null,
+    ...rounds(waits),
     table.all.made.length ? el("section", {}, el("h3", {}, "To take home"), el("ul", { class: "made plain" }, table.all.made.map((name) => el("li", {}, el("a", { href: `/api/made/${encodeURIComponent(name)}`, download: name }, name))))) : null,
+  ];
+}
+
+function rounds(waits) {
+  const { rounds: names } = table.all;
+  const beside = (name) => {
+    table.beside = table.beside === name ? null : name;
+    changed("choice");
+  };
+  return [
+    el("h2", {}, "Rounds"),
+    el("p", { class: "hint" }, "A round keeps the book as it was sent, to be seen beside what it became."),
+    field("Name of the round", roundName, (value) => (roundName = value), { id: "round-name", "data-kept": true, maxlength: 60 }),
+    button("Keep as a round", () => trying(() => tell("/api/task", { kind: "round", name: roundName || `round ${names.length + 1}` })), { disabled: waits }),
+    el("ul", { class: "plain" }, names.map((name) => el("li", {}, button(`See ${name} beside`, () => beside(name), { "aria-pressed": String(table.beside === name), "data-id": `round-${name}` })))),
   ];
 }

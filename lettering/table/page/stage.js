@@ -1,7 +1,7 @@
 // The spread, large: art, bubbles and lettering as they will print, and over them what the hand may take.
 
 import { drawn, el, fill, svgEl } from "./dom.js";
-import { bring } from "./ask.js";
+import { ask, bring } from "./ask.js";
 import { linesOver } from "./lettering.js";
 import { figuresOver, readyStrokes } from "./figures.js";
 import { look, say, show, table, trying } from "./table.js";
@@ -53,6 +53,27 @@ export function drawStage(paper, what) {
   figuresOver(layers.places);
   linesOver(layers.hands);
   lacks(spread);
+  drawBeside(paper, spread);
+}
+
+let former = "";
+
+/** Show a former round of the spread below it, at the same size. */
+async function drawBeside(paper, spread) {
+  const wanted = table.beside ? `${table.beside} ${spread.index} ${spread.artStamp}` : "";
+  if (wanted === former && Boolean(wanted) === Boolean(paper.querySelector("#former"))) return;
+  former = wanted;
+  paper.querySelector("#former")?.remove();
+  if (!wanted) return;
+  const name = table.beside;
+  const seen = await trying(() => ask(`/api/spreads/${spread.index}/round/${encodeURIComponent(name)}`));
+  if (former !== wanted || !seen) return;
+  const print = drawn(seen.svg);
+  const [x, y, width, height] = spread.trim;
+  const art = spread.art && spread.artStamp ? svgEl("image", { ...box(grown(spread.trim, spread.bleed)), preserveAspectRatio: "none", href: `/api/spreads/${spread.index}/art?px=1600&v=${spread.artStamp}` }) : svgEl("rect", { ...box(spread.trim), class: "bare" });
+  const beside = svgEl("svg", { viewBox: [x, y, width, height].join(" "), role: "img", "aria-label": `${spread.label} in the round ${name}` }, art, print.querySelector("#former-bubbles"), print.querySelector("#former-lettering"));
+  paper.querySelector("#former")?.remove();
+  paper.append(el("figure", { id: "former" }, beside, el("figcaption", {}, `${name}, as it was sent`)));
 }
 
 function drawPrint(spread) {

@@ -16,6 +16,8 @@ export const table = {
   figure: null,
   /** What the next stroke on the art draws, see figures.js. */
   stroke: null,
+  /** The former round that is seen beside the spread. */
+  beside: null,
   sheet: "lines",
   shown: remembered(),
 };
