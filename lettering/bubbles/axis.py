@@ -20,6 +20,9 @@ BEND = math.radians(13.0)
 MOST_BEND = math.radians(38.0)
 """Most of that turn: beyond it a tail wraps round."""
 
+STRAIGHT = 1e-3
+"""Turn below which a tail goes straight on, radians."""
+
 FACE_X_HEIGHTS = 0.5
 """Clear distance a tail keeps from the face, in x-heights (house default)."""
 
@@ -98,7 +101,9 @@ def _bend(straight: Points, outward: Points) -> Floats:
     """Return the signed turn of each tail's start from its straight way, toward the outward normal."""
     cross = straight[:, 0] * outward[:, 1] - straight[:, 1] * outward[:, 0]
     turn = np.arctan2(cross, (straight * outward).sum(axis=1))
-    side = np.where(turn < -1e-3, -1.0, 1.0)
+    # Where a tail goes straight on it bends upward, on a left page as on a right one.
+    level = np.where(straight[:, 0] > 0, -1.0, 1.0)
+    side = np.where(np.abs(turn) > STRAIGHT, np.sign(turn), level)
     bend: Floats = side * np.clip(np.abs(turn) * 0.6, BEND, MOST_BEND)
     return bend
 

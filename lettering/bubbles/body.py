@@ -13,8 +13,9 @@ from lettering.bubbles.clearance import clearance
 from lettering.bubbles.cloud import cloud
 from lettering.bubbles.frame import STRAIGHT
 from lettering.bubbles.frame import frame as framed
-from lettering.bubbles.round import Floats, Round, cubics
+from lettering.bubbles.round import Floats, cubics
 from lettering.geometry.contour import Contour, Points
+from lettering.geometry.fit import FIT_MM
 from lettering.geometry.rect import Rect
 from lettering.geometry.region import Region
 
@@ -33,11 +34,14 @@ LIFE = 0.012
 RESERVE = 1.006
 """The air asked for, in airs: a fitted outline strays a little, and need not be drawn again when it does."""
 
+FIT_AIRS = 0.01
+"""Farthest the drawn outline lies from the calmest one, in airs: finer than a fit on the smallest pages."""
+
 MEASURED_MM = 0.002
 """How much clearance is kept in reserve, mm, for what lies between the points that are measured."""
 
 Draw = Callable[[float], Contour]
-"""Draws an outline that is larger by a share of its size."""
+"""Draws an outline with so much more air, in airs."""
 
 
 def body(
@@ -79,21 +83,23 @@ def hull_corners(ink: Sequence[Rect] | Region) -> Points:
 
 def _pen(corners: Points, air: float, most: float, voice: Voice, chance: Chance) -> Draw:
     """Return what draws a body of this voice."""
-    core = calmest(corners, air=air * RESERVE, most=most, round_=_own_round(chance))
+    round_ = _own_round(chance)
+
+    def core(more: float) -> Contour:
+        asked = RESERVE + more
+        ideal = calmest(corners, air=air * asked, most=most / asked, round_=round_)
+        return cubics(ideal, min(FIT_MM, FIT_AIRS * air))
+
     if voice == "thought":
-        return lambda share: cloud(_core(core, share), air, chance)
+        return lambda more: cloud(core(more), air, chance)
     if voice == "shout":
-        return lambda share: burst(_core(core, share), air, chance)
-    return lambda share: _core(core, share)
+        return lambda more: burst(core(more), air, chance)
+    return core
 
 
 def _framing(corners: Points, air: float, frame: CaptionFrame, chance: Chance) -> Draw:
     softness = STRAIGHT if frame == "straight" else 1.0
-    return lambda share: framed(corners, air * (1 + share), chance, softness)
-
-
-def _core(core: Round, share: float) -> Contour:
-    return cubics(core.grown(share) if share else core)
+    return lambda more: framed(corners, air * (1 + more), chance, softness)
 
 
 def _own_round(chance: Chance) -> Floats:
@@ -104,13 +110,12 @@ def _own_round(chance: Chance) -> Floats:
 
 
 def _cleared(draw: Draw, corners: Points, air: float) -> Contour:
-    """Return the outline, redrawn larger until its measured clearance is at least `air`."""
-    share = 0.0
+    """Return the outline, redrawn with more air until its measured clearance is at least `air`."""
+    more = 0.0
     for _ in range(8):
-        outline = draw(share)
+        outline = draw(more)
         short = air + MEASURED_MM - clearance(outline, corners)
         if short <= 0:
             return outline
-        half = min(outline.bounds.width, outline.bounds.height) / 2
-        share += (short + 1e-4 * air) / half * 1.05
-    raise AssertionError("growing by the measured want ends")
+        more += (short / air + 1e-4) * 1.05
+    raise AssertionError("asking for the measured want ends")

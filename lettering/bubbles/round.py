@@ -51,10 +51,6 @@ class Round:
         radius: Floats = harmonics(phi, self._order) @ bend
         return radius
 
-    def grown(self, share: float) -> "Round":
-        """Return the outline stretched about its centre by a share of its size."""
-        return Round(self.series * (1 + share), self.stretch, self.centre)
-
     @property
     def _order(self) -> int:
         return len(self.series) // 2
