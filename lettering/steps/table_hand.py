@@ -10,9 +10,11 @@ from lettering.book.line import Line
 from lettering.drawing import Drawing, Group, Layer, Painted
 from lettering.errors import HandError
 from lettering.export.svg import path_data, svg
+from lettering.geometry.affine import Affine
 from lettering.geometry.outline import on_page
-from lettering.geometry.point import Point
+from lettering.geometry.point import Point, Vector
 from lettering.hand.asking import unlettered_pairs
+from lettering.hand.grid import on_grid
 from lettering.hand.hand import Hand
 from lettering.hand.missing import wanted
 from lettering.hand.names import take_name
@@ -48,7 +50,7 @@ def hand_view(state: OnTable) -> Plain:
         "few": [{"char": w.char, "has": w.has, "wants": w.wants} for w in wanted(texts, hand) if w.has],
         "pairs": [pair for pair, _ in unlettered_pairs(texts, hand)[:MOST_PAIRS]],
         "characters": [
-            {"char": char, "takes": len(takes), "first": _drawn(takes[0])}
+            {"char": char, "takes": len(takes), "first": _drawn(takes[0]), "advance": _advance(takes[0])}
             for char, takes in sorted(hand.takes.items())
         ],
     }
@@ -61,6 +63,7 @@ def takes_view(hand: Hand, char: str) -> list[Plain]:
             "name": take.name,
             "char": take.char,
             "drawn": _drawn(take),
+            "advance": _advance(take),
             "crop": take.picture is not None,
             "page": take.source.page if take.source else None,
             "row": take.source.row + 1 if take.source else None,
@@ -142,6 +145,21 @@ def _first_named(char: str, group: Sequence[Take]) -> tuple[Take, ...]:
     return (replace(first, name=usual), *others)
 
 
+def with_sides(hand: Hand, name: str, left: float, right: float) -> Hand:
+    """Return the hand with so many font units more room on the left and right of a take; less when negative.
+
+    Raises HandError when that would leave the take no advance. Gathering another page learns all sides anew.
+    """
+    take = _take(hand, name)
+    advance = on_grid(take.advance + left + right)
+    if advance <= 0:
+        raise HandError("the sides of this take would meet.", name, "Pull them apart.")
+    outline = take.outline.transformed(Affine.translation(Vector(on_grid(left), 0.0)))
+    wider = replace(take, outline=outline, advance=advance)
+    group = tuple(wider if one is take else one for one in hand.takes[take.char])
+    return replace(hand, takes={**hand.takes, take.char: group})
+
+
 def keep_hand(state: OnTable, hand: Hand) -> None:
     """Write the hand where the book file says it is; raises OutputError."""
     write_hand(hand, state.path.parent / state.book.hand)
@@ -169,6 +187,10 @@ def tried(state: OnTable, sentence: str) -> str:
             layers=(layer,),
         )
     )
+
+
+def _advance(take: Take) -> float:
+    return round(take.advance * DRAWN_MM_PER_UNIT, 3)
 
 
 def _drawn(take: Take) -> Plain:

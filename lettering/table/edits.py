@@ -144,6 +144,14 @@ def _take(change: Callable[[Any, Given], Any]) -> Callable[[Work, Given], None]:
     return changed
 
 
+def _sides(hand: Any, given: Given) -> Any:
+    by = numbers(given, "by", 2)
+    if by is None:
+        raise LetteringError("'by' wants how much room is added on the left and on the right.")
+    units = [part / table_hand.DRAWN_MM_PER_UNIT for part in by]
+    return table_hand.with_sides(hand, text(given, "take"), *units)
+
+
 KINDS: dict[str, Callable[[Work, Given], None]] = {
     "words": _words,
     "line-field": _line_field,
@@ -160,6 +168,7 @@ KINDS: dict[str, Callable[[Work, Given], None]] = {
     "cast-order": _cast_order,
     "drop-take": _take(lambda hand, given: table_hand.without_take(hand, text(given, "take"))),
     "prefer-take": _take(lambda hand, given: table_hand.preferred(hand, text(given, "take"))),
+    "sides": _take(_sides),
     "rename-take": _take(
         lambda hand, given: table_hand.renamed(hand, text(given, "take"), text(given, "char", 8))
     ),

@@ -325,6 +325,27 @@ def test_a_letter_is_seen_with_its_paper_renamed_dropped_and_preferred(
     assert json.dumps(sorted(t.name for t in hand().takes["o"]))
 
 
+def test_the_sides_of_a_letter_are_dragged_between_its_neighbours(served: Served, opened: Opener) -> None:
+    """The right side pulled outward gives the take so much more advance, and its outline stays as it is."""
+    page = opened(served)
+    page.locator("#tab-hand").click()
+    page.locator('[data-id="char-e"]').click()
+    page.get_by_role("button", name="Sides of take 1").click()
+    was = served.table.work.book.bench.hand.takes["e"][0]
+    handle = page.locator('[data-id="side-1"]')
+    x, y = middle(handle)
+    scale = page.evaluate("document.querySelector('svg.sides').getScreenCTM().a")
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x + scale, y, steps=3)
+    page.mouse.up()
+    until(lambda: served.table.work.book.bench.hand.takes["e"][0].advance > was.advance, page)
+    now = served.table.work.book.bench.hand.takes["e"][0]
+
+    assert now.advance - was.advance == pytest.approx(100, abs=12)
+    assert now.outline == was.outline
+
+
 def test_a_finding_leads_to_its_line(served: Served, opened: Opener) -> None:
     """A bubble left where it breaks a rule is listed; a click on it chooses the line on its spread."""
     page = opened(served)

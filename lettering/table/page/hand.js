@@ -6,7 +6,7 @@ import { fileButton } from "./book.js";
 import { lookAt, photo } from "./corners.js";
 import { changed, edit, say, table, trying } from "./table.js";
 
-const hand = { seen: null, revision: -1, char: null, takes: [], page: null, reading: "", xHeight: "", paper: "", sentence: "" };
+const hand = { seen: null, revision: -1, char: null, takes: [], page: null, reading: "", xHeight: "", paper: "", sentence: "", sides: null };
 
 export function handSlip() {
   if (hand.revision !== table.all.revision) load();
@@ -112,9 +112,70 @@ function takes() {
     const rename = el("input", { value: take.char, size: 2, "aria-label": `Character that take ${index + 1} is`, "data-kept": true, "data-id": `name-${take.name}` });
     rename.addEventListener("change", () => edit("rename-take", { take: take.name, char: rename.value }));
     return el("li", {},
+      hand.sides === take.name ? sides(take) : null,
       el("div", { class: "seen" }, take.crop ? el("img", { src: `/api/hand/crop?take=${encodeURIComponent(take.name)}&v=${table.all.revision}`, alt: `${take.char} on ${take.page}, row ${take.row}, place ${take.place}` }) : null, outline(take.drawn)),
       el("label", { class: "is" }, "is ", rename),
       button(index ? "Prefer" : "Usual", () => edit("prefer-take", { take: take.name }), { disabled: index === 0, "aria-label": `Prefer take ${index + 1}`, "data-id": `prefer-${take.name}` }),
+      button("Sides", () => {
+        hand.sides = hand.sides === take.name ? null : take.name;
+        changed("choice");
+      }, { "aria-expanded": String(hand.sides === take.name), "aria-label": `Sides of take ${index + 1}`, "data-id": `sides-${take.name}` }),
       button("Drop", () => edit("drop-take", { take: take.name }), { class: "away", "aria-label": `Drop take ${index + 1}`, "data-id": `drop-${take.name}` }));
   }));
+}
+
+/** The neighbour that shows how a letter stands: straight on both sides. */
+const NEIGHBOURS = ["n", "H", "l"];
+const STEP = 0.1;
+
+/** Return a take between two neighbours, with its two sides to be dragged. */
+function sides(take) {
+  const beside = hand.seen.characters.find((one) => one.char === NEIGHBOURS.find((char) => hand.seen.characters.some((c) => c.char === char))) ?? hand.seen.characters[0];
+  const by = [0, 0];
+  const first = svgEl("path", { d: beside.first.d });
+  const own = svgEl("path", { d: take.drawn.d });
+  const last = svgEl("path", { d: beside.first.d });
+  const [left, right] = ["Left", "Right"].map((name, index) => side(`${name} side of this take`, `side-${index}`, (step) => {
+    by[index] += index ? step : -step;
+    place();
+  }, () => edit("sides", { take: take.name, by })));
+  const place = () => {
+    first.setAttribute("transform", `translate(${-by[0] - beside.advance} 0)`);
+    own.setAttribute("transform", "translate(0 0)");
+    last.setAttribute("transform", `translate(${take.advance + by[1]} 0)`);
+    left.setAttribute("transform", `translate(${-by[0]} 0)`);
+    right.setAttribute("transform", `translate(${take.advance + by[1]} 0)`);
+  };
+  place();
+  const room = beside.advance + 1;
+  return svgEl("svg", { class: "sides", viewBox: `${-room} -9.5 ${take.advance + 2 * room} 13.5`, role: "group", "aria-label": "Sides, with neighbours" }, first, own, last, left, right);
+}
+
+function side(name, id, move, keep) {
+  const handle = svgEl("g", { class: "side", role: "button", tabindex: 0, "aria-label": name, "data-id": id }, svgEl("rect", { x: -1, y: -9, width: 2, height: 12.5 }), svgEl("line", { x1: 0, x2: 0, y1: -9, y2: 3.5 }));
+  handle.addEventListener("keydown", (event) => {
+    const way = { ArrowLeft: -1, ArrowRight: 1 }[event.key];
+    if (way) {
+      event.preventDefault();
+      move(way * STEP);
+    } else if (event.key === "Enter") keep();
+  });
+  handle.addEventListener("pointerdown", (event) => {
+    event.preventDefault();
+    handle.setPointerCapture(event.pointerId);
+    const scale = 1 / handle.ownerSVGElement.getScreenCTM().a;
+    let at = event.clientX;
+    const follow = (moving) => {
+      move((moving.clientX - at) * scale);
+      at = moving.clientX;
+    };
+    const end = () => {
+      handle.removeEventListener("pointermove", follow);
+      for (const kind of ["pointerup", "pointercancel"]) handle.removeEventListener(kind, end);
+      keep();
+    };
+    handle.addEventListener("pointermove", follow);
+    for (const kind of ["pointerup", "pointercancel"]) handle.addEventListener(kind, end);
+  });
+  return handle;
 }
