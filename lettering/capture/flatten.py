@@ -7,7 +7,6 @@ spline runs through the pixels, so that an edge stays where and as sharp as it w
 
 from collections.abc import Iterator
 from dataclasses import replace
-from functools import cache
 
 import numpy as np
 from numba import njit
@@ -15,7 +14,7 @@ from numpy.typing import NDArray
 from scipy.ndimage import spline_filter
 
 from lettering.capture.box import Box
-from lettering.capture.light import linear_table
+from lettering.capture.light import encoded, linear_table
 from lettering.capture.page import PageImage
 from lettering.units import MM_PER_INCH
 
@@ -70,7 +69,7 @@ def _lit(pixels: NDArray[np.unsignedinteger], to_px: Matrix, band: Box) -> Itera
         spline = spline_filter(table[crop[..., channel]], output=np.float32, mode="mirror")
         light = np.empty((band.height, band.width), dtype=np.float32)
         _sample(spline, shifted, band.top, light)
-        yield _encoded_table()[np.rint(light * np.float32(0xFFFF)).astype(np.uint16)]
+        yield encoded(light)
 
 
 def _seen(to_px: Matrix, band: Box, shape: tuple[int, ...]) -> Box:
@@ -81,14 +80,6 @@ def _seen(to_px: Matrix, band: Box, shape: tuple[int, ...]) -> Box:
     seen = Box(int(down.min()), int(across.min()), int(down.max()) + 1, int(across.max()) + 1)
     inside = Box(min(seen.top, shape[0] - 1), min(seen.left, shape[1] - 1), seen.bottom, seen.right)
     return inside.grown(REACH_PX, shape)
-
-
-@cache
-def _encoded_table() -> NDArray[np.uint16]:
-    """Return 16-bit sRGB of 16-bit linear light (IEC 61966-2-1)."""
-    light = np.linspace(0, 1, 0x10000)
-    curve = np.where(light <= 0.0031308, 12.92 * light, 1.055 * light ** (1 / 2.4) - 0.055)
-    return np.asarray(np.rint(curve * 0xFFFF), dtype=np.uint16)
 
 
 @njit(cache=True, nogil=True)

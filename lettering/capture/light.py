@@ -23,3 +23,15 @@ def linear_table(largest: int) -> NDArray[np.float32]:
     value = np.linspace(0, 1, largest + 1)
     table = np.where(value <= 0.04045, value / 12.92, ((value + 0.055) / 1.055) ** 2.4)
     return table.astype(np.float32)
+
+
+def encoded(light: NDArray[np.float32]) -> NDArray[np.uint16]:
+    """Return 16-bit sRGB of linear light 0..1 (IEC 61966-2-1)."""
+    return np.asarray(_encoded_table()[np.rint(light * np.float32(0xFFFF)).astype(np.uint16)])
+
+
+@cache
+def _encoded_table() -> NDArray[np.uint16]:
+    light = np.linspace(0, 1, 0x10000)
+    curve = np.where(light <= 0.0031308, 12.92 * light, 1.055 * light ** (1 / 2.4) - 0.055)
+    return np.asarray(np.rint(curve * 0xFFFF), dtype=np.uint16)

@@ -19,6 +19,7 @@ from lettering.capture.parting import dealt_by_cuts, part
 from lettering.capture.pieces import find_pieces
 from lettering.capture.pricing import Text
 from lettering.capture.rows import find_rows
+from lettering.capture.ruled import unruled
 from lettering.capture.sharpness import demand_sharp
 from lettering.capture.sizes import FLAT_CAPITALS, FLAT_TOPS, Edges, heights, level_height, row_baseline
 from lettering.capture.unread import unread
@@ -37,6 +38,7 @@ def read_page(
     height of small letters on paper and overrides the picture's own resolution. Raises ReadingError when
     page and reading do not belong together, naming the row and the place.
     """
+    page = unruled(page)
     ink = find_ink(page)
     pieces = find_pieces(ink.mask(), page)
     demand_sharp(ink, pieces, page.name)
