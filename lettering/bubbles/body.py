@@ -40,6 +40,9 @@ FIT_AIRS = 0.01
 MEASURED_MM = 0.002
 """How much clearance is kept in reserve, mm, for what lies between the points that are measured."""
 
+MOST_DRAWN, ONWARD = 24, 1.15
+"""Times that an outline is drawn with more air at most, and how much of what it wants it then gets."""
+
 Draw = Callable[[float], Contour]
 """Draws an outline with so much more air, in airs."""
 
@@ -85,9 +88,13 @@ def _pen(corners: Points, air: float, most: float, voice: Voice, chance: Chance)
     """Return what draws a body of this voice."""
     round_ = _own_round(chance)
 
+    stands_out = voice in ("thought", "shout")
+
     def core(more: float) -> Contour:
         asked = RESERVE + more
-        ideal = calmest(corners, air=air * asked, most=most / asked, round_=round_)
+        # What stands out from its core has no most air, and room for it where it must be larger.
+        limit = most if stands_out else most / asked
+        ideal = calmest(corners, air=air * asked, most=limit, round_=round_)
         return cubics(ideal, min(FIT_MM, FIT_AIRS * air))
 
     if voice == "thought":
@@ -112,10 +119,10 @@ def _own_round(chance: Chance) -> Floats:
 def _cleared(draw: Draw, corners: Points, air: float) -> Contour:
     """Return the outline, redrawn with more air until its measured clearance is at least `air`."""
     more = 0.0
-    for _ in range(8):
+    for _ in range(MOST_DRAWN):
         outline = draw(more)
         short = air + MEASURED_MM - clearance(outline, corners)
         if short <= 0:
             return outline
-        more += (short / air + 1e-4) * 1.05
+        more += (short / air + 1e-4) * ONWARD
     raise AssertionError("asking for the measured want ends")
