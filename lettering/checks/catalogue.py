@@ -61,6 +61,7 @@ _ALL = (
     Check("order", "error", "It is plain which bubble is read next.", HOUSE, "mm"),
     Check("tail-missing", "error", "Every speaker's bubble has a tail.", TRADE, "tails"),
     Check("tail-aim", "error", "A tail points at its speaker's mouth.", HOUSE, "degrees"),
+    Check("tail-nearest", "warning", "A tail ends nearer to its speaker than to others.", TRADE, "mm"),
     Check("tail-face", "error", "No tail touches a face.", TRADE, "mm"),
     Check("tail-crosses", "error", "A tail crosses no other bubble, tail or character.", TRADE, "mm²"),
     Check("tail-fold", "warning", "No tail crosses the gutter.", TRADE, "mm"),

@@ -21,6 +21,9 @@ AIM_DEGREES = 10.0
 END_SHARE = 0.3
 """The last part of a tail, by which its aim is judged."""
 
+SLACK_MM = 1.0
+"""A tip that is nearer to another by less than this is as near to both."""
+
 SLACK_MM2 = 0.05
 """Areas smaller than this are not seen."""
 
@@ -38,6 +41,7 @@ def check_tails(line: DrawnLine, others: Sequence[DrawnLine]) -> Iterator[Findin
         return
     for tail, area, speaker in zip(bubble.tails, line.tails, speakers, strict=True):
         yield from _aim(line, tail, speaker)
+        yield from _nearest(line, tail, speaker)
         yield from _faces(line, area)
         yield from _crossed(line, area, others)
 
@@ -51,6 +55,23 @@ def _aim(line: DrawnLine, tail: Tail, speaker: Figure | None) -> Iterator[Findin
         whom = speaker.who if speaker else "the speaker's edge"
         message = f"the tail misses {whom} by {off:.0f} degrees."
         yield finding("tail-aim", line.where, message, off, AIM_DEGREES)
+
+
+def _nearest(line: DrawnLine, tail: Tail, speaker: Figure | None) -> Iterator[Finding]:
+    """Yield a tail that ends nearer to the head of a character who does not speak here."""
+    if speaker is None:
+        return
+    own = _away(tail.tip, speaker)
+    others = [one for one in line.spread.spread.figures if one.who not in line.finished.line.who]
+    nearest = min(others, key=lambda one: _away(tail.tip, one), default=None)
+    if nearest is not None and (away := _away(tail.tip, nearest)) < own - SLACK_MM:
+        message = f"the tail ends {away:.0f} mm from {nearest.who}, and {own:.0f} mm from {speaker.who}."
+        yield finding("tail-nearest", line.where, message, away, own)
+
+
+def _away(tip: Point, figure: Figure) -> float:
+    """Return how far a tip is from a figure's head, mm."""
+    return (tip - figure.head.nearest(tip)).length
 
 
 def _heading(tail: Tail) -> Vector:

@@ -16,6 +16,9 @@ from lettering.placing.tails import Tails, tails
 CORNERS = 32
 """Corners of a body while tails are tried on it: of a round of 20 mm they miss 0.1 mm."""
 
+EVERY = 10_000
+"""More corners than any body has: chosen tails are drawn from all of them."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Candidates:
@@ -75,9 +78,11 @@ def bodies(line: LineToPlace, shape: NDArray[np.intp], centre: Points) -> Candid
     )
 
 
-def with_tails(spread: SpreadToPlace, found: Candidates) -> Candidates:
-    """Return the candidates with the tails they would have."""
-    return _with(spread, found, tuple(_tails_to(spread, found, speaker) for speaker in found.line.speakers))
+def with_tails(spread: SpreadToPlace, found: Candidates, corners: int = CORNERS) -> Candidates:
+    """Return the candidates with the tails they would have, from bodies of at most so many corners."""
+    return _with(
+        spread, found, tuple(_tails_to(spread, found, speaker, corners) for speaker in found.line.speakers)
+    )
 
 
 def ending_at(spread: SpreadToPlace, found: Candidates, tips: Sequence[Points]) -> Candidates:
@@ -101,12 +106,12 @@ def _ending_at(found: Candidates, tail: Tails, tip: Points) -> Tails:
     return Tails(root, elbow, tip, tail.target)
 
 
-def _tails_to(spread: SpreadToPlace, found: Candidates, speaker: Speaker) -> Tails:
+def _tails_to(spread: SpreadToPlace, found: Candidates, speaker: Speaker, corners: int) -> Tails:
     """Return the tails of all candidates toward one speaker."""
     all_ = Tails(*(np.empty_like(found.centre) for _ in range(4)))
     for index in np.unique(found.shape):
         here = np.flatnonzero(found.shape == index)
-        outline = thinned(found.line.shapes[index].body)
+        outline = thinned(found.line.shapes[index].body, corners)
         these = tails(outline, found.centre[here], speaker, spread.frame, spread.x_height_mm)
         for name in ("root", "elbow", "tip", "target"):
             getattr(all_, name)[here] = getattr(these, name)
@@ -159,10 +164,11 @@ def _flush(
     return np.array(sorted({round(at, DIGITS) for at in stops if least < at < most}))
 
 
-def thinned(body: Points) -> Points:
-    """Return at most `CORNERS` of the corners of a body."""
-    stride = max(1, -(-len(body) // CORNERS))
-    return body[::stride]
+def thinned(body: Points, corners: int = CORNERS) -> Points:
+    """Return at most `corners` of the corners of a body."""
+    if len(body) <= corners:
+        return body
+    return body[np.arange(corners) * len(body) // corners]
 
 
 def around(rect: Rect, step: float) -> Points:

@@ -6,7 +6,7 @@ import numpy as np
 
 from lettering.geometry.point import Point
 from lettering.placing.broken import broken
-from lettering.placing.candidates import Candidates
+from lettering.placing.candidates import EVERY, Candidates, with_tails
 from lettering.placing.choose import Choice, choose
 from lettering.placing.finer import finer
 from lettering.placing.look import MOST, STEP_MM, Look, look_at
@@ -77,7 +77,7 @@ def _chosen(look: Look, choice: Choice) -> tuple[Candidates, ...]:
 
 
 def _result(spread: SpreadToPlace, look: Look, choice: Choice) -> PlacedSpread:
-    chosen = _chosen(look, choice)
+    chosen = tuple(_drawn(spread, one) for one in _chosen(look, choice))
     wrong = broken(spread, chosen)
     short = shortages(spread, chosen, wrong)
     return PlacedSpread(
@@ -89,6 +89,14 @@ def _result(spread: SpreadToPlace, look: Look, choice: Choice) -> PlacedSpread:
         missing=tuple(map(str, short)),
         advice=tuple(one.advice for one in short),
     )
+
+
+def _drawn(spread: SpreadToPlace, one: Candidates) -> Candidates:
+    """Return a chosen candidate with its tails as they are drawn, from every corner of its body."""
+    held = one.line.held
+    if held is not None and len(held.tips) == len(one.tails):
+        return one
+    return with_tails(spread, one, EVERY)
 
 
 def _placement(one: Candidates) -> Placement:

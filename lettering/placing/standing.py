@@ -8,7 +8,7 @@ import numpy as np
 from lettering.geometry.contour import Points
 from lettering.geometry.point import Point
 from lettering.placing.broken import alone, between
-from lettering.placing.candidates import Candidates, bodies, ending_at, with_tails
+from lettering.placing.candidates import EVERY, Candidates, bodies, ending_at, with_tails
 from lettering.placing.placement import Broken, Placement, SpreadToPlace
 
 
@@ -82,7 +82,7 @@ class Standing:
 def _at(spread: SpreadToPlace, index: int, placement: Placement) -> Candidates:
     """Return the one candidate of a line at `placement`."""
     here = bodies(spread.lines[index], np.array([placement.shape]), _point(placement.centre))
-    found = with_tails(spread, here)
+    found = with_tails(spread, here, EVERY)
     if len(placement.tips) != len(found.tails):
         return found
     return ending_at(spread, found, [_point(tip) for tip in placement.tips])

@@ -26,7 +26,7 @@ class Weights:
     """For a tail that crosses a place to keep clear."""
     high: float = 7.0
     """For a bubble at the foot of the page instead of its head; not for a caption that ends the spread."""
-    busy: float = 6.0
+    busy: float = 9.0
     """For a bubble on the busiest art instead of quiet art."""
     edge: float = 1.0
     """For a bubble hard against the safe margin."""

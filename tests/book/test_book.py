@@ -52,3 +52,13 @@ def test_a_book_frames_spreads_and_single_pages() -> None:
     )  # fmt: skip
 
     assert [book.frame(spread) for spread in spreads] == [frame(page, 1), frame(page, 2)]
+
+
+def test_a_head_is_the_face_else_a_likely_one_else_all() -> None:
+    """A tail stops short of the face; without one, of what lies round the mouth, or of the box."""
+    likely = Figure(who="wren", box=BOX, mouth=MOUTH).head
+
+    assert Figure(who="wren", box=BOX, face=FACE, mouth=MOUTH).head == FACE
+    assert Figure(who="wren", box=BOX).head == BOX
+    assert BOX.contains(likely)
+    assert likely.contains(Rect(MOUTH.x - 3, MOUTH.y - 6, MOUTH.x + 3, MOUTH.y + 2))

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import pytest
 
+from lettering.book.cast import Figure
 from lettering.checks.check import check_book, check_spread
 from lettering.checks.finished import FinishedLine, FinishedSpread
 from lettering.drawing import Colour
@@ -54,6 +55,22 @@ def test_a_near_touch_is_warned_of() -> None:
     assert box != near.box
     assert [f.severity for f in found] == ["warning"]
     assert found[0].measured == pytest.approx(1.0, abs=0.05)
+
+
+def test_a_tail_that_ends_beside_another_character_is_warned_of() -> None:
+    """With someone put where a tail ends it is said how near it comes to whom; without, nothing is said."""
+    spread, line = clean(), clean().lines[0]
+    assert line.bubble is not None
+    tip = line.bubble.tails[0].tip
+    stranger = Figure(who="mole", box=Rect(tip.x + 4, tip.y - 5, tip.x + 34, tip.y + 60))
+    wren, toad = spread.spread.figures
+    far = replace(wren, box=Rect.sized(38, tip.y + 40, 60, 60), face=None, mouth=None)
+    beside = replace(spread, spread=replace(spread.spread, figures=(far, toad, stranger)))
+    found = [f for f in check_spread(beside, hand(), BAND) if f.code == "tail-nearest"]
+
+    assert "tail-nearest" not in codes(spread)
+    assert [(f.severity, f.measured) for f in found] == [("warning", 4.0)]
+    assert "from mole" in found[0].message
 
 
 def test_lines_in_the_wrong_order_are_found() -> None:

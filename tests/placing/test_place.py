@@ -217,3 +217,53 @@ def test_a_tail_goes_round_a_place_to_keep_clear() -> None:
 
     assert free.broken == ()
     assert abs(free.placements[0].centre.x - 100.0) > 20.0
+
+
+@pytest.mark.parametrize(("off", "axis"), [("left", 0), ("right", 0), ("top", 1), ("bottom", 1)])
+def test_a_tail_to_a_far_edge_points_and_is_short(off: str, axis: int) -> None:
+    """Wherever a bubble is held, its tail toward an unseen speaker is no longer than 45 mm."""
+    spread = alone(target=None, off=off)
+    held = Placement(line=1, shape=0, centre=Point(100.0, 100.0), held=True)
+    tip = place(replace(spread, lines=(replace(spread.lines[0], held=held),))).placements[0].tips[0]
+    way = (tip.x - 100.0, tip.y - 100.0)
+
+    assert abs(way[1 - axis]) < 12.0
+    assert 12.0 < abs(way[axis]) < 25.0 + 45.0
+
+
+def test_a_bubble_stands_near_the_edge_that_its_speaker_is_beyond() -> None:
+    """Said from beyond the left edge a line stands at the left, said from beyond the right at the right."""
+    left, right = (place(alone(target=None, off=side)).placements[0].centre.x for side in ("left", "right"))
+
+    assert left < 80.0
+    assert right > 120.0
+
+
+def test_a_tail_ends_on_nobody_else() -> None:
+    """With another character beside its speaker a line's tail ends nearer to its own all the same."""
+    other = Rect(60, 60, 130, 100)
+    spread = replace(alone(target=Point(170.0, 120.0), box=Rect(150, 100, 190, 190)), figures=())
+    crowded = replace(spread, figures=(("toad", other),))
+    placed = place(crowded).placements[0]
+    tip = placed.tips[0]
+
+    assert (tip - Point(170.0, 120.0)).length < (tip - other.nearest(tip)).length
+
+
+def test_a_tail_keeps_off_a_likely_face() -> None:
+    """Where no face is known the tail ends before the head that it is given instead."""
+    head = Rect(85, 130, 115, 160)
+    spread = alone(target=Point(100, 150), head=head, box=Rect(70, 120, 130, 190))
+    tip = place(spread).placements[0].tips[0]
+
+    assert (tip - head.nearest(tip)).length > 1.0
+
+
+def test_a_caption_may_close_a_spread_at_its_foot() -> None:
+    """Narration that ends a spread is not drawn up to the head of the page, other lines are."""
+    spoken = alone().lines[0]
+    caption = replace(spoken, line=2, speakers=())
+    both = replace(alone(), lines=(spoken, caption))
+    first = replace(alone(), lines=(replace(caption, line=1),))
+
+    assert place(both).placements[1].centre.y > place(first).placements[0].centre.y + 20.0

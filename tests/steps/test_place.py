@@ -64,6 +64,17 @@ def test_placing_again_changes_no_byte(tmp_path: Path) -> None:
     assert read_back["spreads"][0]["lines"] == first["spreads"][0]["lines"] == again["spreads"][0]["lines"]
 
 
+@pytest.mark.parametrize("seed", range(4))
+def test_an_unchanged_book_is_placed_to_the_same_bytes_again(tmp_path: Path, seed: int) -> None:
+    """Whatever the book, placing it a second time moves nothing, not the tip of a tail."""
+    book = book_on_disk(tmp_path, book_text(30 + seed, spreads=2, lines=4))
+    place_book(book)
+    kept = book.with_suffix(".placements.json").read_bytes()
+    place_book(book)
+
+    assert book.with_suffix(".placements.json").read_bytes() == kept
+
+
 def test_a_held_line_is_never_moved(tmp_path: Path) -> None:
     """A line held at a place of the illustrator's own stays there, rows and all, when the rest is placed."""
     book = book_on_disk(tmp_path)
