@@ -1,28 +1,29 @@
 """Drawn letters become a hand: takes chosen and named, spacing learnt, everything measured."""
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from statistics import median
 from unicodedata import normalize
 
-import numpy as np
-from numpy.typing import NDArray
-
 from lettering.geometry.outline import Outline
 from lettering.geometry.rect import Rect
-from lettering.hand.edges import Edges
-from lettering.hand.grid import DECIMALS, gridded_all, on_grid
+from lettering.hand.grid import DECIMALS, gridded, gridded_all, on_grid
 from lettering.hand.hand import Hand, Metrics, Word
-from lettering.hand.likeness import by_typicality, distances, pictures, strangers
+from lettering.hand.likeness import by_typicality
+from lettering.hand.look import Look
 from lettering.hand.measure import metrics, page_scales, row_pitch
-from lettering.hand.names import take_name, take_number
-from lettering.hand.profile import Profile, profiles
+from lettering.hand.names import aside_name, take_name, take_number
+from lettering.hand.odd import doubles, reasons
+from lettering.hand.pages import at_one_size
+from lettering.hand.profile import Profile
 from lettering.hand.rows import Gap, lettered
 from lettering.hand.spacing import Report, Spacing, kerning, learnt, white
 from lettering.hand.take import Drawn, Source, Take
 from lettering.hand.word import whole_words
 
+SETTLED = 8.0
+"""Room changed by less is left as it was, font units: 0.06 mm at an x-height of 4 mm, which nobody sees."""
 WORD_SPACE = 0.9
 """Ink to ink between words where none were seen and there is no n to go by, x-heights."""
 
@@ -61,13 +62,15 @@ def gathering(
 ) -> Gathering:
     """Return the hand as `hand_from` does, with what was set aside and how well its spacing is known."""
     letters = _all_letters(drawn, previous)
-    look = _Look.at(letters)
+    look = Look.at([letter.drawn for letter in letters])
     groups = _by_char(letters)
-    aside = {id(letter): reason for group in groups.values() for letter, reason in _strange(group, look)}
+    twice = {id(group[i]) for group in groups.values() for i in doubles([lt.drawn for lt in group], look)}
+    aside = _set_aside(groups, look)
     kept = {
-        char: _numbered([letter for letter in group if id(letter) not in aside], look)
+        char: _numbered([letter for letter in group if id(letter) not in twice | aside.keys()], look)
         for char, group in groups.items()
     }
+    kept = {char: group for char, group in kept.items() if group}
     outlines = {char: [letter.drawn.outline for letter in group.values()] for char, group in kept.items()}
     typical = {char: look.profiles[id(group[min(group)].drawn)] for char, group in kept.items()}
     measured = metrics(outlines, word_space=0.0, row_pitch=None)
@@ -78,6 +81,7 @@ def gathering(
     pitch = row_pitch([letter.drawn for letter in letters], look.bounds, scales)
     former = previous.metrics.row_pitch if previous else measured.row_pitch
     takes = _takes(kept, look, room, scales)
+    odd = _aside(letters, aside, look, room, scales)
     hand = Hand(
         name=name,
         metrics=_on_grid(
@@ -92,15 +96,14 @@ def gathering(
             pair: on_grid(by)
             for pair, by in kerning(spacing, rows.inside, look.profiles, typical, measured.x_height).items()
         },
-        words=_words(kept, takes, look),
+        words=_words(kept, takes, look, [letter.drawn for letter in letters]),
+        aside=odd,
         mm_per_unit=_mm_per_unit(mm_per_unit, letters, previous),
     )
-    reasons = tuple(
-        SetAsideTake(letter.drawn.char, letter.source, aside[id(letter)])
-        for letter in letters
-        if id(letter) in aside
+    told = tuple(
+        SetAsideTake(take.char, take.source, take.aside or "") for takes in odd.values() for take in takes
     )
-    return Gathering(hand=hand, set_aside=reasons, spacing=report)
+    return Gathering(hand=hand, set_aside=told, spacing=report)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -111,33 +114,11 @@ class _Letter:
     source: Source | None
     """Where it comes from, none when that is not known."""
     name: str | None
-    """The name it had in the previous hand."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Look:
-    """Boxes, profiles and pictures of drawn letters, by identity."""
-
-    bounds: Mapping[int, Rect]
-    profiles: Mapping[int, Profile]
-    pictures: Mapping[int, NDArray[np.float64]]
-
-    @classmethod
-    def at(cls, letters: Sequence[_Letter]) -> "_Look":
-        keys = [id(letter.drawn) for letter in letters]
-        edges = Edges.of([letter.drawn.outline for letter in letters])
-        measures = (edges.rects(), profiles(edges), pictures(edges))
-        return cls(*(dict(zip(keys, of_all, strict=True)) for of_all in measures))
-
-    def touching(self, first: Drawn, second: Drawn) -> bool:
-        """Tell whether the ink of two neighbours meets at some height."""
-        gap = self.bounds[id(second)].x0 - self.bounds[id(first)].x1
-        white = self.profiles[id(first)].right + self.profiles[id(second)].left
-        return bool((white + gap).min() <= 0)
-
-    def apart(self, group: Sequence[_Letter]) -> NDArray[np.float64]:
-        """Return how far the drawings of a group are apart, shape (n, n)."""
-        return distances(np.stack([self.pictures[id(letter.drawn)] for letter in group]))
+    """The name it had in the previous hand as a take that was used."""
+    former: Take | None = None
+    """What it was in the previous hand, if its page was not gathered anew."""
+    called_back: bool = False
+    """Whether she wants it however odd it looks."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,22 +139,29 @@ class _Room:
 
 def _all_letters(drawn: Sequence[Drawn], previous: Hand | None) -> list[_Letter]:
     """Return letters of the new pages, and of pages that only the previous hand knows, in a stable order."""
-    takes = [take for group in previous.takes.values() for take in group] if previous else []
-    names = {_origin(take.char, take.source): take.name for take in takes if take.source}
+    groups = [*previous.takes.values(), *previous.aside.values()] if previous else []
+    takes = [take for group in groups for take in group]
+    known = {_origin(take.char, take.source): take for take in takes if take.source}
     pages = {letter.source.page for letter in drawn}
     old = [take for take in takes if take.source is None or take.source.page not in pages]
     stood = gridded_all([take.outline for take in old], [_start(take.source) for take in old])
     letters = [
-        _Letter(_drawn_again(take, outline, i), take.source, take.name)
+        _Letter(_drawn_again(take, outline, i), take.source, _used(take), take, take.called_back)
         for i, (take, outline) in enumerate(zip(old, stood, strict=True))
     ]
-    outlines = gridded_all([letter.outline for letter in drawn], [0.0] * len(drawn))
-    for letter, outline in zip(drawn, outlines, strict=True):
+    fresh = at_one_size(drawn, [letter.drawn for letter in letters])
+    outlines = gridded_all([letter.outline for letter in fresh], [0.0] * len(fresh))
+    for letter, outline in zip(fresh, outlines, strict=True):
         clean = replace(letter, char=normalize("NFC", letter.char), outline=outline)
         if clean.outline.contours:
-            name = names.get(_origin(clean.char, clean.source))
-            letters.append(_Letter(clean, clean.source, name))
+            was = known.get(_origin(clean.char, clean.source))
+            name, wanted = (_used(was), was.called_back) if was else (None, False)
+            letters.append(_Letter(clean, clean.source, name, called_back=wanted))
     return sorted(letters, key=_order)
+
+
+def _used(take: Take) -> str | None:
+    return None if take.aside else take.name
 
 
 def _start(source: Source | None) -> float:
@@ -210,17 +198,48 @@ def _by_char(letters: Sequence[_Letter]) -> dict[str, list[_Letter]]:
     return groups
 
 
-def _strange(group: Sequence[_Letter], look: _Look) -> Iterator[tuple[_Letter, str]]:
-    """Yield drawings that look unlike the others of their character, with the measured reason."""
-    for index, times in strangers(look.apart(group)).items():
-        yield group[index], f"its shape lies {times:g} times as far from the others as they do"
+def _set_aside(groups: Mapping[str, Sequence[_Letter]], look: Look) -> dict[int, str]:
+    """Return by identity the letters that look unlike the others of their character, with the reason."""
+    odd = {
+        id(group[index]): reason
+        for group in groups.values()
+        for index, reason in reasons([letter.drawn for letter in group], look).items()
+    }
+    wanted = {id(letter) for group in groups.values() for letter in group if letter.called_back}
+    return {key: reason for key, reason in odd.items() if key not in wanted}
 
 
-def _numbered(group: Sequence[_Letter], look: _Look) -> dict[int, _Letter]:
+def _aside(
+    letters: Sequence[_Letter],
+    reasons_: Mapping[int, str],
+    look: Look,
+    room: "_Room",
+    scales: Mapping[str, float],
+) -> dict[str, tuple[Take, ...]]:
+    """Return the drawings that are set aside by character, in the order of the pages."""
+    found: dict[str, list[Take]] = defaultdict(list)
+    for letter in (letter for letter in letters if id(letter) in reasons_):
+        char = letter.drawn.char
+        start, advance = _sides(letter.drawn, look, room)
+        found[char].append(
+            Take(
+                name=aside_name(char, len(found[char]) + 1),
+                char=char,
+                outline=gridded(letter.drawn.outline, -start),
+                advance=advance,
+                source=letter.source and _placed(letter, start, scales),
+                picture=letter.drawn.picture or None,
+                aside=reasons_[id(letter)],
+            )
+        )
+    return {char: tuple(found[char]) for char in sorted(found)}
+
+
+def _numbered(group: Sequence[_Letter], look: Look) -> dict[int, _Letter]:
     """Return the letters of one character by take number: names stay, the most typical is first."""
     known = {take_number(letter.name): letter for letter in group if letter.name}
     fresh = [letter for letter in group if letter.name is None]
-    ranked = by_typicality(look.apart(group))
+    ranked = by_typicality(look.apart([letter.drawn for letter in group]))
     fresh.sort(key=lambda letter: ranked.index(group.index(letter)))
     if 1 not in known and known:
         first = group[ranked[0]]
@@ -232,14 +251,17 @@ def _numbered(group: Sequence[_Letter], look: _Look) -> dict[int, _Letter]:
 
 
 def _takes(
-    kept: Mapping[str, Mapping[int, _Letter]], look: _Look, room: _Room, scales: Mapping[str, float]
+    kept: Mapping[str, Mapping[int, _Letter]], look: Look, room: _Room, scales: Mapping[str, float]
 ) -> dict[str, tuple[Take, ...]]:
     """Return the takes by character, each with its own room on both sides."""
     ordered = [(group[number], number) for _, group in sorted(kept.items()) for number in sorted(group)]
-    sides = [_sides(letter.drawn, look, room) for letter, _ in ordered]
+    fresh = {letter.drawn.char for letter, _ in ordered if letter.former is None}
+    sides = [_settled(letter, _sides(letter.drawn, look, room), fresh) for letter, _ in ordered]
     outlines = gridded_all([letter.drawn.outline for letter, _ in ordered], [-start for start, _ in sides])
+    usual = {char: _usual(group.values(), look) for char, group in kept.items()}
     takes: dict[str, list[Take]] = defaultdict(list)
     for (letter, number), (start, advance), outline in zip(ordered, sides, outlines, strict=True):
+        foot, lean = usual[letter.drawn.char]
         take = Take(
             name=take_name(letter.drawn.char, number),
             char=letter.drawn.char,
@@ -247,15 +269,39 @@ def _takes(
             advance=advance,
             source=letter.source and _placed(letter, start, scales),
             picture=letter.drawn.picture or None,
+            rise=on_grid(look.bounds[id(letter.drawn)].y0 - foot),
+            turn=round(look.leans[id(letter.drawn)] - lean, 4) + 0.0,
+            called_back=letter.called_back,
         )
         takes[take.char].append(take)
     return {char: tuple(group) for char, group in takes.items()}
 
 
+def _usual(group: Iterable[_Letter], look: Look) -> tuple[float, float]:
+    """Return the height of the foot, font units, and the lean, radians, that a character usually has."""
+    keys = [id(letter.drawn) for letter in group]
+    return median(look.bounds[key].y0 for key in keys), median(look.leans[key] for key in keys)
+
+
+def _settled(letter: _Letter, sides: tuple[float, float], fresh: Collection[str]) -> tuple[float, float]:
+    """Return where a letter's advance begins and how long it is: as before where nobody sees the difference.
+
+    So a new page changes the glyphs of the characters that it shows, and leaves the others as they are.
+    """
+    if letter.former is None or letter.drawn.char in fresh:
+        return sides
+    former = _start(letter.former.source), letter.former.advance
+    near = abs(former[0] - sides[0]) <= SETTLED and abs(former[1] - sides[1]) <= 2 * SETTLED
+    return former if near else sides
+
+
 def _words(
-    kept: Mapping[str, Mapping[int, _Letter]], takes: Mapping[str, Sequence[Take]], look: _Look
+    kept: Mapping[str, Mapping[int, _Letter]],
+    takes: Mapping[str, Sequence[Take]],
+    look: Look,
+    every: Sequence[Drawn],
 ) -> dict[str, tuple[Word, ...]]:
-    """Return the words that were lettered on known pages, of letters that were kept."""
+    """Return the words that were lettered on known pages, all of whose letters were kept."""
     pairs = [
         (group[number].drawn, take)
         for char, group in kept.items()
@@ -263,10 +309,10 @@ def _words(
     ]
     known = [(d, take) for d, take in pairs if take.source and take.source.start is not None]
     named = {id(d): (take.name, take.source.start or 0.0) for d, take in known if take.source}
-    return whole_words([d for d, _ in known], named, look.touching)
+    return whole_words([d for d in every if d.source.page], named, look.touching)
 
 
-def _sides(drawn: Drawn, look: _Look, room: _Room) -> tuple[float, float]:
+def _sides(drawn: Drawn, look: Look, room: _Room) -> tuple[float, float]:
     """Return where a letter's advance begins in its row, and how long it is, font units."""
     box, own = look.bounds[id(drawn)], look.profiles[id(drawn)]
     before, after = room.left(drawn.char, own), room.right(drawn.char, own)
@@ -286,7 +332,7 @@ def _placed(letter: _Letter, start: float, scales: Mapping[str, float]) -> Sourc
 
 def _word_space(
     between: Sequence[Gap],
-    look: _Look,
+    look: Look,
     room: _Room,
     outlines: Mapping[str, Sequence[Outline]],
     previous: Hand | None,

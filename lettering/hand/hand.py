@@ -57,6 +57,8 @@ class Hand:
     """Font units added between two characters (not takes), by pair; most often negative."""
     words: Mapping[str, tuple[Word, ...]] = field(default_factory=dict)
     """Words lettered as a whole, and pairs always drawn together, by text (see `hand.word`)."""
+    aside: Mapping[str, tuple[Take, ...]] = field(default_factory=dict)
+    """Drawings that were set aside, by character: kept, and never set (see `hand.aside`)."""
     mm_per_unit: float | None = None
     """Size on the paper it was gathered from; none when unknown."""
 

@@ -91,6 +91,21 @@ def slant(edges: Edges, chosen: NDArray[np.bool_] | None = None) -> float:
     return float(leans[steep][order][np.searchsorted(share, 0.5)])
 
 
+def leans(edges: Edges) -> NDArray[np.float64]:
+    """Return for each outline how far its steep edges lean to the right, radians; 0 for one without any."""
+    found = np.zeros(len(edges.bounds))
+    step = edges.end - edges.start
+    lean = np.arctan2(step[:, 0] * np.sign(step[:, 1]), np.abs(step[:, 1]))
+    steep = np.abs(lean) < LEAN_MOST
+    owner, lean, weight = edges.owner[steep], lean[steep], np.hypot(step[:, 0], step[:, 1])[steep]
+    order = np.lexsort((lean, owner))
+    owner, lean, weight = owner[order], lean[order], weight[order]
+    for start, end in pairwise([*np.flatnonzero(np.diff(owner, prepend=-1)).tolist(), len(owner)]):
+        share = np.cumsum(weight[start:end])
+        found[owner[start]] = lean[start + np.searchsorted(share, share[-1] / 2)]
+    return found
+
+
 def row_pitch(
     drawn: Sequence[Drawn], bounds: Mapping[int, Rect], scales: Mapping[str, float]
 ) -> float | None:

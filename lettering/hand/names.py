@@ -5,6 +5,7 @@ import re
 from fontTools.agl import UV2AGL, toUnicode
 
 TAKE = ".take"
+ASIDE = ".aside"
 _NUMBERED = re.compile(rf"(.+){re.escape(TAKE)}([1-9][0-9]*)")
 
 
@@ -21,6 +22,11 @@ def take_name(char: str, number: int) -> str:
     """Return the name of a take: the usual name for number 1, `a.take2` and so on for the others."""
     base = glyph_name(char)
     return base if number == 1 else f"{base}{TAKE}{number}"
+
+
+def aside_name(char: str, number: int) -> str:
+    """Return the name of a drawing that was set aside: `a.aside1`."""
+    return f"{glyph_name(char)}{ASIDE}{number}"
 
 
 def take_number(name: str) -> int:

@@ -59,3 +59,11 @@ class Take:
     source: Source | None = None
     picture: bytes | None = None
     """PNG of the source crop, kept beside the glyph so that she can see what was understood."""
+    rise: float = 0.0
+    """How much higher it stood on its baseline than is usual for its character, font units."""
+    turn: float = 0.0
+    """How much farther to the right it leant than is usual for its character, radians."""
+    aside: str | None = None
+    """Why it is not used; none for a take that is."""
+    called_back: bool = False
+    """Whether she wants it however odd it looks."""

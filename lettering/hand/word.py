@@ -69,14 +69,18 @@ def whole_words(
     """Return the words of two letters or more, with and without the marks at their ends, and the pairs.
 
     `named` holds for each letter by identity its take's name and where it starts in its row, `touching` tells
-    of two neighbours whether their ink meets.
+    of two neighbours whether their ink meets. Words with a letter that has no take are left out.
     """
     words: dict[str, list[Word]] = defaultdict(list)
     together: dict[str, list[tuple[bool, Word]]] = defaultdict(list)
     for run in runs(drawn):
         for part in _parts(run):
+            if any(id(letter) not in named for letter in part):
+                continue
             words["".join(letter.char for letter in part)].append(_word(part, named))
         for pair in pairwise(run):
+            if any(id(letter) not in named for letter in pair):
+                continue
             text = pair[0].char + pair[1].char
             together[text].append((touching(*pair), _word(pair, named)))
     for text, seen in together.items():

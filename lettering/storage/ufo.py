@@ -32,6 +32,7 @@ from lettering.storage.ufo_glif import UPRIGHT, Glif, glif_text
 from lettering.storage.ufo_hand import HAND_KEY, TAKE_KEY, WORDS_KEY, hand_in
 
 CREATOR = "org.lettering-hand"
+SKIP_KEY = "public.skipExportGlyphs"
 ORDER_KEY = "public.glyphOrder"
 
 
@@ -48,6 +49,7 @@ def write_hand(hand: Hand, path: Path) -> None:
             writer.writeKerning(group_kerning(hand))
             writer.writeLib(
                 {ORDER_KEY: glyph_order(hand), HAND_KEY: _hand_facts(hand), WORDS_KEY: _word_facts(hand)}
+                | _unused(hand)
             )
             glyphs = writer.getGlyphSet()
             glyphs.contents |= _write_glyphs(hand, folder)
@@ -94,6 +96,8 @@ def _glyphs(hand: Hand) -> Iterator[tuple[Glif, bytes | None]]:
         for number, take in enumerate(takes):
             glyph = _glyph(take, usual=number == 0, pictures=pictures)
             yield glyph, take.picture
+    for take in (take for takes in hand.aside.values() for take in takes):
+        yield _glyph(take, usual=False, pictures=pictures), take.picture
 
 
 def _glyph(take: Take, *, usual: bool, pictures: set[str]) -> Glif:
@@ -113,6 +117,12 @@ def _glyph(take: Take, *, usual: bool, pictures: set[str]) -> Glif:
     )
 
 
+def _unused(hand: Hand) -> dict[str, list[str]]:
+    """Return what tells compilers to leave out the drawings that were set aside (a public key of UFO 3)."""
+    names = [take.name for takes in hand.aside.values() for take in takes]
+    return {SKIP_KEY: names} if names else {}
+
+
 def _hand_facts(hand: Hand) -> dict[str, Any]:
     facts: dict[str, Any] = {field.name: getattr(hand.metrics, field.name) for field in fields(Metrics)}
     return facts if hand.mm_per_unit is None else facts | {"mm_per_unit": hand.mm_per_unit}
@@ -120,10 +130,7 @@ def _hand_facts(hand: Hand) -> dict[str, Any]:
 
 def _word_facts(hand: Hand) -> dict[str, list[dict[str, Any]]]:
     """Return the whole words by text; every word on its own, so that a new page changes few lines."""
-    return {
-        text: [_word_plain(word) for word in words]
-        for text, words in hand.words.items()
-    }
+    return {text: [_word_plain(word) for word in words] for text, words in hand.words.items()}
 
 
 def _word_plain(word: Word) -> dict[str, Any]:
@@ -136,7 +143,8 @@ def _plain(value: Any) -> Any:
 
 
 def _take_facts(take: Take) -> dict[str, Any]:
-    facts: dict[str, Any] = {"char": take.char}
+    own = {"rise": take.rise, "turn": take.turn, "aside": take.aside, "called_back": int(take.called_back)}
+    facts: dict[str, Any] = {"char": take.char} | {name: value for name, value in own.items() if value}
     if take.source is None:
         return facts
     source, box = take.source, take.source.box

@@ -38,7 +38,9 @@ MOST_PAIRS = 1_000_000
 def hand_in(reader: UFOReader, path: Path) -> Hand:
     """Return the hand in an open UFO; raises HandError, or what the reader raises for a damaged file."""
     glyphs = _glyphs(reader, path)
-    takes = _takes(glyphs, path)
+    every = _takes(glyphs, path)
+    takes = {char: used for char, group in every.items() if (used := tuple(t for t in group if not t.aside))}
+    aside = {char: odd for char, group in every.items() if (odd := tuple(t for t in group if t.aside))}
     if not takes:
         raise HandError("this UFO holds no letter.", str(path))
     lib = reader.readLib()
@@ -54,6 +56,7 @@ def hand_in(reader: UFOReader, path: Path) -> Hand:
         takes=takes,
         kerning=_kerning(reader, takes, path),
         words={text: tuple(map(_word, words)) for text, words in dict(lib.get(WORDS_KEY, {})).items()},
+        aside=aside,
         mm_per_unit=None if size is None else float(size),
     )
 
@@ -134,13 +137,18 @@ def _char(name: str, glyphs: Mapping[str, Glif]) -> str:
 
 
 def _take(glyph: Glif, char: str, path: Path) -> Take:
+    facts = dict(glyph.lib.get(TAKE_KEY, {}))
     return Take(
         name=glyph.name,
         char=char,
         outline=glyph.outline,
         advance=glyph.width,
-        source=_source(dict(glyph.lib.get(TAKE_KEY, {}))),
+        source=_source(facts),
         picture=_picture(glyph.picture, path) if glyph.picture else None,
+        rise=float(facts.get("rise", 0.0)),
+        turn=float(facts.get("turn", 0.0)),
+        aside=str(facts["aside"]) if "aside" in facts else None,
+        called_back=bool(facts.get("called_back", False)),
     )
 
 

@@ -1,12 +1,17 @@
 """Drawn letters as a hand, against the typeface they were set in."""
 
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
+from lettering.errors import HandError
 from lettering.geometry.affine import Affine
+from lettering.hand.aside import called_back
 from lettering.hand.gathered import gathering, hand_from
 from lettering.hand.hand import Hand
+from lettering.hand.word import word_takes
+from lettering.storage.ufo import write_hand
 from tests.hand.drawn_rows import ROW_PITCH_PX, UNITS_PER_PX, X_HEIGHT, drawn_rows, gathered, scale
 from tests.typeface_hand import typeface_hand
 
@@ -56,9 +61,101 @@ def test_a_letter_named_wrongly_is_set_aside_with_its_reason() -> None:
     wrong = replace(drawn_rows("patrick-hand", ["W"], page="z.png")[0], char="o")
     found = gathering([*drawn, wrong], name="hers", mm_per_unit=None)
 
-    assert [(aside.char, aside.source) for aside in found.set_aside] == [("o", wrong.source)]
-    assert "times as far" in found.set_aside[0].reason
+    assert [(aside.char, aside.source and aside.source.box) for aside in found.set_aside] == [
+        ("o", wrong.source.box)
+    ]
+    assert "times as" in found.set_aside[0].reason
     assert all(take.source and take.source.page != "z.png" for take in found.hand.takes["o"])
+
+
+@pytest.mark.parametrize(
+    ("change", "reason"),
+    [
+        (Affine.scaling(1.6, 1.6), "1.60 times as high"),
+        (Affine(c=0.5), "degrees farther to the right"),
+    ],
+)
+def test_an_odd_size_or_slant_is_set_aside_with_its_measure(change: Affine, reason: str) -> None:
+    """An h of another size, or leaning another way, among six is kept apart; the measure is the truth's."""
+    drawn = drawn_rows("andika", ["hat hot hut hit ham hum"])
+    odd = replace(drawn[6], outline=drawn[6].outline.transformed(change))
+    found = gathering([*drawn[:6], odd, *drawn[7:]], name="hers", mm_per_unit=None)
+
+    assert drawn[6].char == "h"
+    assert [reason in aside.reason for aside in found.set_aside] == [True]
+    assert [take.name for take in found.hand.aside["h"]] == ["h.aside1"]
+
+
+def test_a_drawing_set_aside_is_kept_and_can_be_called_back() -> None:
+    """It stays aside when another page comes, becomes a take when it is called, and then stays one."""
+    drawn = drawn_rows("patrick-hand", ["on one stone no moon"])
+    wrong = replace(drawn_rows("patrick-hand", ["W"], page="z.png")[0], char="o")
+    hand = hand_from([*drawn, wrong], name="hers", mm_per_unit=None)
+    page = drawn_rows("patrick-hand", ["on"], page="two.png", seed=2)
+    later = hand_from(page, name="hers", mm_per_unit=None, previous=hand)
+    back = hand_from(page, name="hers", mm_per_unit=None, previous=called_back(later, "o.aside1"))
+
+    assert [take.name for take in later.aside["o"]] == ["o.aside1"]
+    assert back.aside == {}
+    assert [take.source.page for take in back.takes["o"] if take.called_back and take.source] == ["z.png"]
+    with pytest.raises(HandError, match=r"o\.aside1"):
+        called_back(later, "o.aside2")
+
+
+def test_a_page_scanned_twice_adds_nothing() -> None:
+    """The same letters at the same places under another file name are the same drawings."""
+    hand = gathered("patrick-hand").hand
+    again = drawn_rows("patrick-hand", page="rescan.png", stray=2.0, seed=3)
+    more = hand_from(again, name="hers", mm_per_unit=0.008, previous=hand)
+
+    assert {char: len(takes) for char, takes in more.takes.items()} == {
+        char: len(takes) for char, takes in hand.takes.items()
+    }
+
+
+def test_a_page_of_another_size_and_pen_is_brought_to_the_first() -> None:
+    """A page lettered a tenth larger comes out as high as the first, its gaps with it (known factor)."""
+    first = drawn_rows("andika")
+    page = drawn_rows("andika", ["so quick a toad and the wet leaf"], page="two.png", seed=5)
+    large = [replace(d, outline=d.outline.transformed(Affine.scaling(1.1, 1.1))) for d in page]
+    made = hand_from(large, name="h", mm_per_unit=None, previous=hand_from(first, name="h", mm_per_unit=None))
+    heights = {
+        where: [t.outline.bounds.height for t in made.takes["a"] if t.source and t.source.page == where]
+        for where in ("page.png", "two.png")
+    }
+    _, word = word_takes(made, "leaf")
+    (true,) = word_takes(hand_from(page, name="h", mm_per_unit=None), "leaf")
+
+    assert heights["two.png"] == pytest.approx([heights["page.png"][0]] * 4, rel=0.01)
+    assert word.starts[-1] == pytest.approx(true.starts[-1], rel=0.02)
+
+
+def test_takes_tell_how_they_stood() -> None:
+    """A letter lifted by 20 units and turned by a shear of 0.1 says so, within a tenth."""
+    drawn = drawn_rows("andika", ["hihihihih"], stray=0.0)
+    odd = replace(drawn[4], outline=drawn[4].outline.transformed(Affine(c=0.1, f=20.0)))
+    hand = hand_from([*drawn[:4], odd, *drawn[5:]], name="h", mm_per_unit=None)
+    (take,) = (take for take in hand.takes["h"] if take.source and take.source.place == 4)
+
+    assert take.rise == pytest.approx(20.0, abs=0.2)
+    assert take.turn == pytest.approx(0.1, abs=0.01)
+
+
+def test_a_new_page_changes_only_the_glyphs_that_it_shows(tmp_path: Path) -> None:
+    """On disk, files of characters that are not on the new page stay byte for byte; blanks aside."""
+    hand = gathered("andika").hand
+    page = drawn_rows("andika", ["a new leaf"], page="two.png", seed=2)
+    write_hand(hand, tmp_path / "a.ufo")
+    write_hand(hand_from(page, name="hers", mm_per_unit=0.008, previous=hand), tmp_path / "b.ufo")
+    before, after = (
+        {file.name: file.read_bytes() for file in (tmp_path / ufo / "glyphs").glob("*.glif")}
+        for ufo in ("a.ufo", "b.ufo")
+    )
+    changed = {name.split(".")[0] for name in after if before.get(name) != after[name]}
+
+    assert set(before) <= set(after)
+    assert changed - {"", "_notdef", "space"} <= set("anewlf")
+    assert changed & set("anewlf")
 
 
 def test_the_first_take_is_the_most_typical() -> None:

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 
 from lettering.geometry.contour import Contour
+from lettering.geometry.heavier import heavier
 from lettering.geometry.rect import Rect
 from lettering.geometry.region import Region
-from lettering.setting.weight import heavier
 from tests.typeface_hand import typeface_hand
 
 KAPPA = 4 / 3 * (math.sqrt(2) - 1)
