@@ -20,6 +20,7 @@ from lettering.storage.ufo import read_hand, write_hand
 from lettering.table.__main__ import bound_to
 from lettering.table.guard import Gate
 from lettering.table.server import Table, application
+from tests.steps.books import BOOK as ONE_SPREAD
 from tests.steps.books import book_on_disk
 
 SWITCHES = (
@@ -33,32 +34,20 @@ SWITCHES = (
 )
 CHROMIUM = "chromium"
 
-BOOK = """\
-title: The Allotment Band   # a working title
-language: en
-reader_age: 5
-hand: hand.ufo
-page: {width: 250 mm, height: 250 mm, bleed: 3 mm, safe: 8 mm, gutter: 10 mm}
-cast:
-  wren: {name: Wren}   # small and sure
-  toad: {name: Toad}
-spreads:
-  # In the garden.
-  - pages: 4-5
-    figures:
-      wren: {box: [38, 150, 60, 70], face: [50, 152, 30, 28], mouth: [70, 168]}
-      toad: {box: [300, 160, 80, 80], mouth: [330, 185]}
-    lines:
-      - wren: Who left a cello in the compost?
-      - toad: {says: "Not *me*!", voice: shout}
-      - wren: {says: It was somebody small., voice: whisper}
-      - caption: Nobody answered.
+BOOK = (
+    (
+        ONE_SPREAD.replace("Band\n", "Band   # a working title\n")
+        .replace("{name: Wren}", "{name: Wren}   # small and sure")
+        .replace("spreads:\n", "spreads:\n  # In the garden.\n")
+    )
+    + """\
   - pages: 6-7
     figures:
       wren: {box: [60, 150, 60, 70], mouth: [90, 168]}
     lines:
       - wren: Then who?
 """
+)
 """A book of two spreads that can be placed cleanly."""
 
 

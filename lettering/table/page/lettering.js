@@ -175,8 +175,7 @@ function draw(seen) {
 
 /** Say beside the spread, and mark on the bubble, which rules it breaks where it is. */
 function tellBroken(broken, number) {
-  const at = document.getElementById("lacks");
-  at.textContent = [...new Set(broken.map((one) => inWords(one, number)))].join("  ");
+  document.getElementById("lacks").textContent = allInWords(broken, number);
   layer("hands").querySelector(`[data-line="${number}"]`)?.classList.toggle("breaks", broken.length > 0);
 }
 
@@ -190,10 +189,11 @@ const RULES = {
   order: "is read out of order",
 };
 
-function inWords(broken, number) {
-  const others = broken.lines.filter((one) => one !== number);
-  const what = broken.detail ? ` (${broken.detail})` : others.length ? ` (line ${others.join(", ")})` : "";
-  return `Line ${number} ${RULES[broken.rule] ?? `breaks the rule ${broken.rule}`}${what}.`;
+/** Return what a line breaks as one sentence, each rule once. */
+function allInWords(broken, number) {
+  const rules = new Map(broken.map((one) => [one.rule, one]));
+  const parts = [...rules.values()].map(({ rule, detail }) => `${RULES[rule] ?? `breaks the rule ${rule}`}${detail ? ` (${detail})` : ""}`);
+  return parts.length ? `Line ${number} ${parts.join(", ")}.` : "";
 }
 
 /** Leave the line where it is: it is held now, and the others settle. */
@@ -205,7 +205,7 @@ async function leave() {
   await trying(async () => {
     const spread = await tell("/api/drop", wished);
     if (table.index === spread.index) table.spread = spread;
-    if (spread.broken.length) say([...new Set(spread.broken.map((one) => inWords(one, one.lines[0])))].join(" "));
+    if (spread.broken.length) say(allInWords(spread.broken, spread.broken[0].lines[0]));
   });
   if (going === mine) going = null;
   layer("lettering").querySelector(`[id="lettering-${mine.number}"]`)?.removeAttribute("transform");
