@@ -83,7 +83,7 @@ def gathering(
     takes = _takes(kept, look, room, scales)
     odd = _aside(letters, aside, look, room, scales)
     hand = Hand(
-        name=name,
+        name=previous.name if previous else name,
         metrics=_on_grid(
             replace(
                 measured,
@@ -139,15 +139,13 @@ class _Room:
 
 def _all_letters(drawn: Sequence[Drawn], previous: Hand | None) -> list[_Letter]:
     """Return letters of the new pages, and of pages that only the previous hand knows, in a stable order."""
-    groups = [*previous.takes.values(), *previous.aside.values()] if previous else []
-    takes = [take for group in groups for take in group]
+    takes = _every_take(previous) if previous else []
     known = {_origin(take.char, take.source): take for take in takes if take.source}
     pages = {letter.source.page for letter in drawn}
     old = [take for take in takes if take.source is None or take.source.page not in pages]
-    stood = gridded_all([take.outline for take in old], [_start(take.source) for take in old])
     letters = [
-        _Letter(_drawn_again(take, outline, i), take.source, _used(take), take, take.called_back)
-        for i, (take, outline) in enumerate(zip(old, stood, strict=True))
+        _Letter(letter, take.source, _used(take), take, take.called_back)
+        for take, letter in zip(old, _stood(old), strict=True)
     ]
     fresh = at_one_size(drawn, [letter.drawn for letter in letters])
     outlines = gridded_all([letter.outline for letter in fresh], [0.0] * len(fresh))
@@ -158,6 +156,22 @@ def _all_letters(drawn: Sequence[Drawn], previous: Hand | None) -> list[_Letter]
             name, wanted = (_used(was), was.called_back) if was else (None, False)
             letters.append(_Letter(clean, clean.source, name, called_back=wanted))
     return sorted(letters, key=_order)
+
+
+def drawn_of(hand: Hand) -> list[Drawn]:
+    """Return all drawings of a hand as they stood in their rows, those that were set aside too."""
+    return _stood(_every_take(hand))
+
+
+def _every_take(hand: Hand) -> list[Take]:
+    return [take for group in (*hand.takes.values(), *hand.aside.values()) for take in group]
+
+
+def _stood(takes: Sequence[Take]) -> list[Drawn]:
+    outlines = gridded_all([take.outline for take in takes], [_start(take.source) for take in takes])
+    return [
+        _drawn_again(take, outline, i) for i, (take, outline) in enumerate(zip(takes, outlines, strict=True))
+    ]
 
 
 def _used(take: Take) -> str | None:
