@@ -8,7 +8,7 @@ from lettering.bubbles.ring import spaced
 from lettering.geometry.contour import Contour, Points
 from lettering.geometry.walk import Walk
 
-SPIKE_AIRS = 1.9
+SPIKE_AIRS = 2.4
 """Distance between spikes in airs on the smallest body; it grows with the perimeter."""
 
 GROWTH = 1 / 45
@@ -26,6 +26,10 @@ VARIED = 0.3
 UNEVEN = 0.16
 """Spread of the distances between spikes about their mean."""
 
+TURN_AIRS = 2.5
+"""What a radian of the core's turning counts for in airs of its length: round its ends, where spikes fan out,
+a hollow as long as elsewhere would be cut off straight."""
+
 HOLLOW = 0.2
 """How wide a hollow's floor is between two spikes, in the distance between them."""
 
@@ -34,8 +38,9 @@ def burst(core: Contour, air: float, chance: Chance) -> Contour:
     """Return a burst whose hollows touch `core`, one cubic piece from each spike to the next."""
     walk = Walk.along(core)
     apart = SPIKE_AIRS * air + GROWTH * walk.length
-    count = max(FEWEST, round(walk.length / apart))
-    ways = spaced(walk, count, UNEVEN, chance)
+    turn = TURN_AIRS * air
+    count = max(FEWEST, round((walk.length + 2 * np.pi * turn) / apart))
+    ways = spaced(walk, count, UNEVEN, chance, turn_mm=turn)
     between = (ways + np.append(ways[1:], ways[0] + walk.length)) / 2
     heights = HEIGHT * air * (1 + VARIED * chance.spread("heights", count))
     foot, _, outward = _stations(walk, ways)

@@ -15,7 +15,7 @@ from lettering.geometry.walk import Walk
 WAIST = 0.45
 """Width of a drawn-out spike half way to its tip, in the width of its foot."""
 
-STEADY = 0.88
+STEADY = 0.82
 """How far back from its tip a drawn-out spike holds its aim, in the way to its bend."""
 
 POLYGON_MM = 0.05
@@ -100,7 +100,11 @@ def _drawn_out(walk: Walk, axis: Axis, feet: tuple[float, float], line: float) -
         reach = np.hypot(*(end - start))
         # Both far handles stand off the axis alike, so that the point aims where the axis does.
         waist = axis.elbow[0] + side * across
-        sides.append(np.array([start, start + along * reach * 0.12, end + (waist - end) * STEADY, end]))
+        sides.append(
+            np.array(
+                [start, start + along * min(reach * 0.12, foot * 0.35), end + (waist - end) * STEADY, end]
+            )
+        )
     out, home = sides
     return _closed(walk, *feet, [out, _cap(out, home), home[::-1]])
 
