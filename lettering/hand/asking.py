@@ -36,16 +36,18 @@ def rows_to_letter(texts: Sequence[str], hand: Hand | None, *, width: float, row
     """Return at most `rows` rows of the texts' own words, each at most `width` x-heights long.
 
     Whole sentences are taken where they fit, else runs of words, the most wanted first; short ones share a
-    row. Empty when nothing is wanted.
+    row. Empty when nothing is wanted; else rows that are left show pairs of letters not seen yet.
     """
     needs = _needs(texts, hand)
     pairs = dict(unlettered_pairs(texts, hand))
     fitting = list(dict.fromkeys(part for text in texts for part in _parts(text, hand, width * SPARE)))
     asked: list[str] = []
-    while needs and fitting:
+    while fitting:
         best = max(fitting, key=lambda part: (_worth(part, needs, pairs), part))
         packed = _with(best, asked, hand, width * SPARE)
-        if not any(char in needs for char in best) or len(packed) > rows:
+        # A sheet that is asked for anyway is filled: more pairs are seen, and each letter once more.
+        helps = any(char in needs for char in best) or (asked and _worth(best, needs, pairs) > 0)
+        if not helps or len(packed) > rows:
             break
         asked = packed
         fitting.remove(best)

@@ -1,9 +1,10 @@
 """What a sheet asks for."""
 
 import string
+from dataclasses import replace
 
 from lettering.hand.asking import rows_to_letter, unlettered_pairs, usual_rows
-from lettering.hand.hand import Word
+from lettering.hand.hand import Hand, Word
 from tests.typeface_hand import typeface_hand
 
 TEXTS = ("The toad sat down. Nobody answered! A very long sentence that no single row can ever hold whole.",)
@@ -25,6 +26,24 @@ def test_a_hand_that_lacks_nothing_is_asked_nothing() -> None:
 
     assert rows_to_letter(("an",), hand, width=28.0, rows=10) == ()
     assert rows_to_letter(("an ☂ umbrella",), hand, width=28.0, rows=10) == ("an ☂ umbrella",)
+
+
+def test_rows_that_are_left_show_pairs_not_seen_yet() -> None:
+    """When one mark is wanted the sheet is filled with the book's own words, each with a fresh pair."""
+    hand = typeface_hand("patrick-hand")
+    texts = ("an ☂ umbrella", "The toad sat down.", "an an", "Nobody answered Wren all day long.")
+    rows = rows_to_letter(texts, hand, width=20.0, rows=10)
+
+    assert "☂" in rows[0]
+    assert len(rows) > 1
+    assert {word for row in rows for word in row.split()} <= {word for text in texts for word in text.split()}
+    assert rows_to_letter(texts[1:], typeface_hand_with_enough(), width=20.0, rows=10) == ()
+
+
+def typeface_hand_with_enough() -> Hand:
+    """Return a hand with four takes of everything."""
+    hand = typeface_hand("patrick-hand")
+    return replace(hand, takes={char: takes * 4 for char, takes in hand.takes.items()})
 
 
 def test_without_a_book_the_whole_alphabet_is_asked_for() -> None:
