@@ -24,5 +24,5 @@ def spaced(
     steps = 1 + uneven * chance.spread("steps", count)
     start = 0.25 * float(chance.spread("start", 1)[0])
     shares = np.cumsum(steps) / steps.sum() + start / count
-    ways: NDArray[np.float64] = np.interp(shares % 1 * felt[-1], felt, run) + shares // 1 * run[-1]
-    return ways + walk.ways[right]
+    ways = np.interp(shares % 1 * felt[-1], felt, run) + shares // 1 * run[-1]
+    return np.asarray(ways + walk.ways[right])

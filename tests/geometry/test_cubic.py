@@ -49,7 +49,8 @@ def test_a_quarter_circle_has_the_handles_that_are_known_for_it() -> None:
 def test_a_circle_is_drawn_in_few_pieces(tolerance: float, pieces: int) -> None:
     """A circle of 20 mm needs four pieces for a hair's width: a quarter strays by 0.00027 radii, 0.0054 mm.
 
-    The error falls with the sixth power of the angle (Goldapp 1991): six would do for 0.002 mm, and rounds that end early ask for a few more.
+    The error falls with the sixth power of the angle (Goldapp 1991): six would do for 0.002 mm, and
+    rounds that end early ask for a few more.
     """
     points, along = circle(4 * 72)
 
