@@ -33,7 +33,7 @@ from tests.typeface_hand import typeface_hand
 
 X_HEIGHT = 4.2
 BAND = band_for((5, 5))
-COLUMN, ROW = 112.0, 56.0
+COLUMN, ROW = 112.0, 66.0
 """Room of one picture on the sheet, mm."""
 COLUMNS = 5
 SOUND_WAY = (Point(-34, 6), Point(-12, -10), Point(12, 8), Point(34, -6))
@@ -92,9 +92,9 @@ class Pen:
 
 
 def mouths(speakers: int, box: Rect) -> list[Point]:
-    """Return where the mouths of so many speakers are, below a body."""
-    xs = [box.x0 + box.width * (i + 1) / (speakers + 1) - 8 + 16 * i for i in range(speakers)]
-    return [Point(x, box.y1 + 18) for x in xs]
+    """Return where the mouths of so many speakers are, below a body and to the left, or on both sides."""
+    xs = [box.centre.x - 14 + 28 * i for i in range(speakers)]
+    return [Point(x, box.y1 + 25) for x in xs]
 
 
 def painted(stack: Stack, around: Bubble | None) -> Iterator[Painted]:
