@@ -77,11 +77,11 @@ def _chosen(look: Look, choice: Choice) -> tuple[Candidates, ...]:
 
 
 def _result(spread: SpreadToPlace, look: Look, choice: Choice) -> PlacedSpread:
-    chosen = tuple(_drawn(spread, one) for one in _chosen(look, choice))
+    chosen = _chosen(look, choice)
     wrong = broken(spread, chosen)
     short = shortages(spread, chosen, wrong)
     return PlacedSpread(
-        placements=tuple(_placement(one) for one in chosen),
+        placements=tuple(_placement(_drawn(spread, one)) for one in chosen),
         score=choice.score,
         bound=choice.bound,
         free=sum(line.held is None for line in spread.lines),

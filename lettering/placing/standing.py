@@ -45,9 +45,13 @@ class Standing:
         one = _at(self.spread, index, placement)
         return replace(self, placed=(*self.placed[:index], one, *self.placed[index + 1 :]))
 
-    def tips(self, number: int) -> tuple[Point, ...]:
-        """Return where the tails of line `number` end, one for each speaker, mm."""
-        found = self.placed[self._index(number)]
+    def tips(self, placement: Placement) -> tuple[Point, ...]:
+        """Return where the tails of a line at `placement` end, for each speaker, mm: as it says, or aimed."""
+        line = self.spread.lines[self._index(placement.line)]
+        if len(placement.tips) == len(line.speakers):
+            return placement.tips
+        here = bodies(line, np.array([placement.shape]), _point(placement.centre))
+        found = with_tails(self.spread, here, EVERY)
         return tuple(Point(*map(float, tail.tip[0])) for tail in found.tails)
 
     @property
@@ -82,7 +86,7 @@ class Standing:
 def _at(spread: SpreadToPlace, index: int, placement: Placement) -> Candidates:
     """Return the one candidate of a line at `placement`."""
     here = bodies(spread.lines[index], np.array([placement.shape]), _point(placement.centre))
-    found = with_tails(spread, here, EVERY)
+    found = with_tails(spread, here)
     if len(placement.tips) != len(found.tails):
         return found
     return ending_at(spread, found, [_point(tip) for tip in placement.tips])

@@ -115,8 +115,8 @@ def moved(
     if tips is None:
         tips = before.tips if centre == before.centre and rows is None else ()
     placement = Placement(line=number, shape=0, centre=centre, tips=tuple(tips), held=True)
+    placement = replace(placement, tips=desk.standing.tips(placement))
     standing = desk.standing.moved(placement)
-    placement = replace(placement, tips=standing.tips(number))
     lines = _drawn(desk, index, placement)
     desk = replace(desk, standing=standing, finished=replace(desk.finished, lines=lines))
     near = _joined(desk, index)
