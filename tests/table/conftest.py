@@ -11,7 +11,7 @@ from typing import Any
 import httpx
 import pytest
 import uvicorn
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
 
 from lettering.geometry.affine import Affine
 from lettering.hand.hand import Hand
@@ -33,6 +33,9 @@ SWITCHES = (
     "--disable-sync",
 )
 CHROMIUM = "chromium"
+PATIENCE_MS = 20_000
+"""How long a busy machine may take to do what the page waits for."""
+expect.set_options(timeout=PATIENCE_MS)
 
 BOOK = (
     (
@@ -151,7 +154,7 @@ class Looked:
 def opened(browser: Browser) -> Iterator[Any]:
     """Return how a table is opened on a page; afterwards nothing may have gone wrong on it."""
     context = browser.new_context(viewport={"width": 1280, "height": 800})
-    context.set_default_timeout(8000)
+    context.set_default_timeout(PATIENCE_MS)
     looked = Looked([], [])
 
     def open_on(served: Served, *, waits_for: str = "#lettering-1") -> Page:

@@ -43,7 +43,7 @@ def kept(served: Served, spread: int, line: int) -> dict[str, Any]:
     return found
 
 
-def until(holds: Callable[[], bool], page: Page, seconds: float = 6.0) -> None:
+def until(holds: Callable[[], bool], page: Page, seconds: float = 20.0) -> None:
     """See that something comes to hold in time, while the page goes on."""
     end = time.monotonic() + seconds
     while not holds():
@@ -453,33 +453,29 @@ def test_words_being_written_are_not_lost_to_a_change_on_disk(served: Served, op
     assert "Nobody at all" not in served.text
 
 
-@pytest.mark.parametrize("sheet", ["lines", "figures", "book", "hand", "checks", "handoff"])
-def test_axe_finds_nothing_serious(served: Served, opened: Opener, sheet: str) -> None:
+def test_axe_finds_nothing_serious(served: Served, opened: Opener) -> None:
     """Names, roles, contrast and focus of every slip pass axe's rules, with a line and a figure chosen."""
     page = opened(served)
     page.locator('[data-id="entry-1"]').click()
-    page.locator(f"#tab-{sheet}").click()
-    page.wait_for_timeout(150)
+    for sheet in ("lines", "figures", "book", "hand", "checks", "handoff"):
+        page.locator(f"#tab-{sheet}").click()
+        page.wait_for_timeout(150)
+        assert not serious(page), sheet
 
-    assert not serious(page)
 
-
-@pytest.mark.parametrize(("width", "height"), [(1440, 900), (1024, 768), (720, 450)])
-def test_the_art_is_the_largest_thing_and_nothing_is_cut_off(
-    served: Served, opened: Opener, width: int, height: int
-) -> None:
+def test_the_art_is_the_largest_thing_and_nothing_is_cut_off(served: Served, opened: Opener) -> None:
     """On a desk, a tablet and at 200 % the spread is the largest part, and nothing runs off sideways."""
     page = opened(served)
-    page.set_viewport_size({"width": width, "height": height})
-    page.wait_for_timeout(80)
-    areas = {}
-    for name in ("#sheet", "#slip", "#strip", "header"):
-        box = page.locator(name).bounding_box()
-        assert box
-        areas[name] = box["width"] * max(0, min(box["y"] + box["height"], height) - box["y"])
-    assert page.evaluate("document.documentElement.scrollWidth") <= width
-
-    assert max(areas, key=lambda name: areas[name]) == "#sheet"
+    for width, height in ((1440, 900), (1024, 768), (720, 450)):
+        page.set_viewport_size({"width": width, "height": height})
+        page.wait_for_timeout(80)
+        areas = {}
+        for name in ("#sheet", "#slip", "#strip", "header"):
+            box = page.locator(name).bounding_box()
+            assert box
+            areas[name] = box["width"] * max(0, min(box["y"] + box["height"], height) - box["y"])
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+        assert max(areas, key=lambda name: areas[name]) == "#sheet"
 
 
 def test_everything_is_reached_with_the_keyboard(served: Served, opened: Opener) -> None:
