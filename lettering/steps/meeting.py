@@ -103,7 +103,9 @@ def _ways(lines: Sequence[Bodies], x_height: float) -> tuple[Way, ...]:
         gap = (NECK_X_HEIGHTS if neck else -LAP_X_HEIGHTS) * x_height
         side = 0.0 if neck else _side(before.to_place, line.to_place)
         shapes = range(len(line.bodies[:MOST_STACKS]))
-        headings = [heading for heading in HEADINGS if heading.x * side >= 0]
+        # A reply has a tail of its own: right below the other it would lie on that one's tail.
+        beside_only = [one for one in HEADINGS if neck or abs(one.x) > abs(one.y)]
+        headings = [heading for heading in beside_only if heading.x * side >= 0]
         grown = [
             (*way, (i, _step(before.bodies[way[-1][0]], line.bodies[i], heading, gap) + way[-1][1]))
             for way, i, heading in product(ways, shapes, headings)
