@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from lettering.outlines.nodes import Nodes
 from lettering.outlines.refine import Sight, refined
 
-BENT = 0.22
+BENT = 0.26
 """A corner is doubted when its arms bend by more than this share of its turn: a round pen's end does."""
 
 MILD = math.radians(40.0)
@@ -23,7 +23,7 @@ FAINT = math.radians(18.0)
 REACH = 3.0
 """Distance from a corner within which the scan speaks of it, px."""
 
-WORTH = 4.5
+WORTH = 3.0
 """A corner is kept when without it the misfit near it grows by this, in units of the noise (chi squared)."""
 
 ROUNDS = 2
