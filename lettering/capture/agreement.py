@@ -2,11 +2,14 @@
 
 from collections.abc import Sequence
 
+import numpy as np
+
 from lettering.capture.dealing import Dealt
 from lettering.capture.found import Found
 from lettering.capture.letter import SetAside
 from lettering.capture.page import Reading
 from lettering.capture.pieces import Pieces
+from lettering.capture.shapes import expected_shape
 from lettering.errors import ReadingError
 
 ILL_FIT = 8.0
@@ -16,7 +19,13 @@ MOST_WRONG = 0.35
 MOST_JOINED = 0.5
 """Share of a page's letters that may run together before the writing counts as joined."""
 
-_LETTER_APART = "Letter them apart; joined writing cannot be taken letter by letter."
+LEAST_ROOM = 0.65
+"""Letters that truly run together take so much of their usual width; less, and most of them are not there."""
+
+_LETTER_APART = (
+    "Letter them apart; joined writing cannot be taken letter by letter. "
+    "If they stand apart on the paper, the picture is blurred: take it again."
+)
 
 
 def demand_pieces(pieces: Pieces, reading: Reading, name: str) -> None:
@@ -27,11 +36,24 @@ def demand_pieces(pieces: Pieces, reading: Reading, name: str) -> None:
         raise ReadingError("the letters are joined in most words", name, _LETTER_APART)
 
 
-def demand_apart(rows: Sequence[Dealt], name: str) -> None:
-    """Raise ReadingError when most letters run together."""
-    joined = sum(len(match.chars) for row in rows for match in row.matches if len(match.chars) > 1)
-    if joined > MOST_JOINED * sum(len(row.text.chars) for row in rows):
-        raise ReadingError("the letters are joined in most words", name, _LETTER_APART)
+def demand_apart(rows: Sequence[Dealt], unit: float, name: str) -> None:
+    """Raise ReadingError when most letters run together or have no ink; `unit` is the x-height, px."""
+    runs = [(row, match) for row in rows for match in row.matches if len(match.chars) > 1]
+    letters = sum(len(row.text.chars) for row in rows)
+    if sum(len(match.chars) for _, match in runs) <= MOST_JOINED * letters:
+        return
+    room = [
+        row.box(match).width / sum(expected_shape(row.text.chars[k]).width for k in match.chars)
+        for row, match in runs
+    ]
+    if np.median(room) < LEAST_ROOM * unit:
+        pieces = sum(len(row.row.pieces) for row in rows)
+        raise ReadingError(
+            f"the reading has {letters} letters, and there are only {pieces} pieces of ink",
+            name,
+            "See that the picture shows the whole page, and that the reading is that of this page.",
+        )
+    raise ReadingError("the letters are joined in most words", name, _LETTER_APART)
 
 
 def demand_fit(

@@ -69,3 +69,5 @@ class LetteredPage:
     """Scale on paper, from the file's ppi or the given x-height; none when unknown."""
     row_pitch_px: float | None
     """Usual distance between baselines, px; none for one row."""
+    remarks: tuple[str, ...] = ()
+    """What she should know of the page as a whole, in sentences."""

@@ -12,6 +12,7 @@ from lettering.capture.cuts import Cutter
 from lettering.capture.dealing import deal
 from lettering.capture.doubts import reconsidered
 from lettering.capture.found import Found
+from lettering.capture.glare import in_glare
 from lettering.capture.ink import Ink, find_ink
 from lettering.capture.letter import InkLetter, LetteredPage, SetAside
 from lettering.capture.page import PageImage, Reading
@@ -20,7 +21,7 @@ from lettering.capture.pieces import find_pieces
 from lettering.capture.pricing import Text
 from lettering.capture.rows import find_rows
 from lettering.capture.ruled import unruled
-from lettering.capture.sharpness import demand_sharp
+from lettering.capture.sharpness import demand_grey, demand_sharp
 from lettering.capture.sizes import FLAT_CAPITALS, FLAT_TOPS, Edges, heights, level_height, row_baseline
 from lettering.capture.unread import unread
 from lettering.units import mm_to_px
@@ -38,27 +39,38 @@ def read_page(
     height of small letters on paper and overrides the picture's own resolution. Raises ReadingError when
     page and reading do not belong together, naming the row and the place.
     """
+    bare = page
     page = unruled(page)
     ink = find_ink(page)
     pieces = find_pieces(ink.mask(), page)
     demand_sharp(ink, pieces, page.name)
+    remarks = demand_grey(bare, pieces)
     demand_pieces(pieces, reading, page.name)
     rows, unit = find_rows(pieces, reading, page.name)
     dealt, hand = deal(rows, [Text.of(row) for row in reading.rows], pieces, unit)
     cutter = Cutter.of(dealt, pieces, hand)
     dealt = dealt_by_cuts(dealt, cutter)
-    demand_apart(dealt, page.name)
+    demand_apart(dealt, hand.unit, page.name)
     parted, missed = part(dealt, cutter)
     found = reconsidered(parted, [row.row for row in dealt], hand)
     demand_fit(dealt, found, missed, confidence, page.name)
+    glare = in_glare(found, bare, round(pieces.stroke_px))
     crops = [crop_of(letter, ink, pieces) for letter in found]
-    taken = [(f, c) for f, c in zip(found, crops, strict=True) if f.probability >= confidence]
+    taken = [
+        (f, c)
+        for f, c, washed in zip(found, crops, glare, strict=True)
+        if f.probability >= confidence and not washed
+    ]
     edges = [_edges(taken, row) for row in range(len(dealt))]
     lines = [row_baseline(e, hand.unit, d.row.baseline) for e, d in zip(edges, dealt, strict=True)]
     tops = heights(edges, lines)
     cap_height = level_height(tops, FLAT_CAPITALS)
     x_height = level_height(tops, FLAT_TOPS) or cap_height or hand.unit
-    doubtful = [_doubtful(f, ink) for f in found if f.probability < confidence]
+    doubtful = [
+        _doubtful(f, ink, "glare lies on it" if washed else "could be another letter")
+        for f, washed in zip(found, glare, strict=True)
+        if f.probability < confidence or washed
+    ]
     unnamed = unread(dealt, hand.unit, pieces.stroke_px, ink)
     return LetteredPage(
         name=page.name,
@@ -70,6 +82,7 @@ def read_page(
         cap_height_px=cap_height,
         px_per_mm=x_height / x_height_mm if x_height_mm else mm_to_px(1, page.ppi) if page.ppi else None,
         row_pitch_px=_pitch(lines),
+        remarks=remarks,
     )
 
 
@@ -93,13 +106,13 @@ def _ink_letter(found: Found, crop: Crop, ink: Ink, line: Baseline) -> InkLetter
     )
 
 
-def _doubtful(found: Found, ink: Ink) -> SetAside:
+def _doubtful(found: Found, ink: Ink, reason: str) -> SetAside:
     return SetAside(
         char=found.char,
         row=found.row,
         place=found.place,
         box=found.box.rect,
-        reason="could be another letter",
+        reason=reason,
         picture=ink.picture(found.box),
     )
 

@@ -46,7 +46,7 @@ def find_rows(pieces: Pieces, reading: Reading, name: str) -> tuple[tuple[Row, .
         raise ReadingError(
             f"{len(found)} rows of lettering were found, and the reading has {len(reading.rows)}",
             name,
-            "Type one row of text for each row on the page, and nothing else.",
+            "Type one row of text for each row of the page, and show the whole of one page in the picture.",
         )
     lines = [_first_baseline(cluster, slope, unit) for cluster in found]
     return _with_marks(pieces.all, found, lines, unit), unit

@@ -3,6 +3,7 @@
 import numpy as np
 
 from lettering.capture.ink import Ink
+from lettering.capture.page import PageImage
 from lettering.capture.pieces import Pieces, boundary
 from lettering.errors import ReadingError
 
@@ -12,6 +13,24 @@ MOST_EDGE = 0.5
 """Edges may be at most this share of a stroke wide; past that strokes and counters run together."""
 SHARP_PX = 2.2
 """Edges of every sharp scan are up to this wide (a blur of 0.8 px): a fine pen is then thin, not blurred."""
+
+LEAST_STEPPED_PX = 8.0
+"""Strokes of a picture without greys are at least this wide, for their edges are steps of a pixel."""
+
+
+def demand_grey(page: PageImage, pieces: Pieces) -> tuple[str, ...]:
+    """Return a remark on a picture without greys; raises ReadingError when its strokes are too narrow."""
+    seen = np.bincount(page.pixels[::3, ::3].ravel(), minlength=2)
+    if np.count_nonzero(seen) > 2:
+        return ()
+    if pieces.stroke_px < LEAST_STEPPED_PX:
+        raise ReadingError(
+            f"the picture is black and white without greys, and its strokes are {pieces.stroke_px:.1f} px "
+            f"wide; without greys {LEAST_STEPPED_PX:.0f} are needed",
+            page.name,
+            "Scan in grey or colour, or in black and white at 600 ppi or more.",
+        )
+    return ("black and white without greys: outlines are rougher than those of a scan in grey or colour",)
 
 
 def edge_px(ink: Ink, pieces: Pieces) -> float:

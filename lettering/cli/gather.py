@@ -84,6 +84,8 @@ def run(options: argparse.Namespace) -> int:
     print(f"{result.letters} letters taken from {len(options.pages)} pages, {len(result.left_out)} left out")
     if result.spacing_error is not None:
         print(f"spacing of words it did not learn from: {result.spacing_error:.3f} x-heights off on average")
+    for remark in result.remarks:
+        print(f"  {remark}")
     for letter in result.left_out:
         name = f"'{letter.char}' " if letter.char else ""
         print(f"  {letter.page}, row {letter.row}, place {letter.place}: {name}{letter.reason}")

@@ -55,6 +55,8 @@ class Gathered:
     """Letters that were not taken, and why."""
     spacing_error: float | None
     """How far the spacing misses her own in words it did not learn from, share of the x-height."""
+    remarks: tuple[str, ...] = ()
+    """What is to be said of a page as a whole, with its name."""
 
 
 def gather(
@@ -105,6 +107,7 @@ def gather(
         letters=len(drawn) - len(made.set_aside),
         left_out=(*_unread(read), *_strange(made)),
         spacing_error=None if error is None else error / made.hand.metrics.x_height,
+        remarks=tuple(f"{page.name}: {remark}" for page in read for remark in page.remarks),
     )
 
 
