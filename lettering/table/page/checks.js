@@ -1,6 +1,7 @@
 // The slip of the checks: every finding; a click goes there.
 
 import { button, el } from "./dom.js";
+import { figures } from "./stage.js";
 import { open, table, trying } from "./table.js";
 
 const KINDS = { error: "Error", warning: "Warning", note: "Note" };
@@ -32,7 +33,7 @@ function entry(finding) {
   return el("li", { class: finding.severity },
     el("p", {}, el("b", {}, KINDS[finding.severity]), " ", finding.spread === null ? finding.where : go(finding.spread, finding.line, finding.line ? `line ${finding.line}` : finding.where, finding)),
     el("p", {}, finding.message),
-    finding.measured !== null && finding.wanted !== null ? el("p", { class: "measure" }, `${finding.measured} for ${finding.wanted} ${finding.unit}`, el("span", { class: "source" }, ` – ${finding.source}`)) : null,
+    finding.measured !== null && finding.wanted !== null ? el("p", { class: "measure" }, figures(finding), el("span", { class: "source" }, ` – ${finding.source}`)) : null,
     finding.accepted ? el("p", { class: "measure" }, `Accepted: ${finding.accepted}`) : null);
 }
 

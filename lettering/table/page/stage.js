@@ -133,13 +133,19 @@ function measured(spread) {
   if (!finding || finding.spread !== spread.index) return null;
   const line = spread.lines.find((one) => one.number === finding.line);
   const [x, y, width] = line?.body ?? spread.trim;
-  const words = finding.measured === null || finding.wanted === null ? finding.code : `${finding.measured} for ${finding.wanted} ${finding.unit}`;
-  const at = [x + width / 2, Math.max(y - 3, 7)];
+  const words = finding.measured === null || finding.wanted === null ? finding.code : figures(finding);
   const half = words.length * 1.5 + 3;
+  const [left, , across] = spread.trim;
+  const at = [Math.min(Math.max(x + width / 2, left + half), left + across - half), Math.max(y - 3, 7)];
   return svgEl("g", { class: "measured" },
     line?.body ? svgEl("rect", { ...box(line.body), class: "found-at" }) : null,
     svgEl("rect", { x: at[0] - half, y: at[1] - 5.6, width: 2 * half, height: 8, rx: 1.5 }),
     svgEl("text", { x: at[0], y: at[1] }, words));
+}
+
+/** Return what was measured and what was wanted, as people write it. */
+export function figures({ measured: is, wanted, unit }) {
+  return `${Number(is.toFixed(2))} for ${Number(wanted.toFixed(2))} ${unit}`;
 }
 
 function lacks(spread) {
