@@ -10,7 +10,10 @@ never worse than the areas or the sides alone. Constants were chosen on other ty
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from itertools import pairwise
+from pathlib import Path
 from statistics import mean, median
+from tempfile import TemporaryDirectory
+from time import process_time
 
 import numpy as np
 
@@ -19,6 +22,8 @@ from lettering.hand.hand import Hand
 from lettering.hand.profile import Profile, profile
 from lettering.hand.sides import Evidence, Shapes
 from lettering.hand.spacing import white
+from lettering.hand.take import Drawn
+from lettering.storage.ufo import read_hand, write_hand
 from tests.hand.drawn_rows import X_HEIGHT, drawn_rows, scale
 from tests.typeface_hand import typeface_hand
 
@@ -51,6 +56,29 @@ def main() -> None:
         table.append([error for count in COUNTS for error in errors(face, count)])
         print(f"{face:14}" + "".join(f"{error:7.2f}" for error in table[-1]), flush=True)
     print(f"{'mean':14}" + "".join(f"{mean(column):7.2f}" for column in zip(*table, strict=True)))
+    speed()
+
+
+def speed() -> None:
+    """Print how long letters take to become a spaced hand on disk, tracing aside; processor seconds."""
+    rows = [" ".join(LEARNT.split()[start : start + 7]) for start in range(0, 42, 7)]
+
+    def page(number: int) -> list[Drawn]:
+        # Each page is a word longer at the front, so that no two pages are taken for one, scanned twice.
+        return drawn_rows("delius", ["o" * number + " " + row for row in rows], page=f"{number}", seed=number)
+
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "hers.ufo"
+        began = process_time()
+        write_hand(gathering(page(1)[:150], name="hers", mm_per_unit=None).hand, path)
+        print(f"150 letters into a spaced hand: {process_time() - began:.2f} s (goal 3)")
+        many = [letter for number in range(2, 13) for letter in page(number)]
+        write_hand(gathering(many, name="hers", mm_per_unit=None).hand, path)
+        began = process_time()
+        former = read_hand(path)
+        count = sum(map(len, former.takes.values()))
+        write_hand(gathering(page(14), name="hers", mm_per_unit=None, previous=former).hand, path)
+        print(f"a page added to a hand of {count} takes: {process_time() - began:.2f} s (goal 2)")
 
 
 def errors(face: str, count: int) -> Iterator[float]:

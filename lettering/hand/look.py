@@ -1,7 +1,7 @@
 """What drawn letters look like: boxes, profiles, pictures, strokes and leans, measured all at once."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,6 +25,8 @@ class Look:
     """Thickness of the stroke."""
     leans: Mapping[int, float]
     """How far steep edges lean to the right, radians."""
+    _apart: dict[tuple[int, ...], NDArray[np.float64]] = field(default_factory=dict)
+    """What was measured of groups, for it is asked several times."""
 
     @classmethod
     def at(cls, letters: Sequence[Drawn]) -> "Look":
@@ -47,4 +49,7 @@ class Look:
 
     def apart(self, group: Sequence[Drawn]) -> NDArray[np.float64]:
         """Return how far the drawings of a group are apart, shape (n, n)."""
-        return distances(np.stack([self.pictures[id(letter)] for letter in group]))
+        keys = tuple(map(id, group))
+        if keys not in self._apart:
+            self._apart[keys] = distances(np.stack([self.pictures[key] for key in keys]))
+        return self._apart[keys]

@@ -55,15 +55,13 @@ def doubles(group: Sequence[Drawn], look: Look) -> set[int]:
     """Return which drawings of one character are those of an earlier page over again."""
     if len({letter.source.page for letter in group}) < 2:
         return set()
-    apart = look.apart(group)
+    places = np.array([(letter.row, letter.place) for letter in group])
+    pages = np.array([letter.source.page for letter in group])
+    at_one_place = (places[:, None] == places[None]).all(axis=2) & (pages[:, None] != pages[None])
     found: set[int] = set()
-    for index, letter in enumerate(group):
-        for at in (at for at in range(index) if at not in found):
-            other = group[at]
-            at_one_place = (letter.row, letter.place) == (other.row, other.place)
-            if at_one_place and apart[index, at] < SAME and letter.source.page != other.source.page:
-                found.add(index)
-                break
+    for later, earlier in np.argwhere(np.tril(at_one_place & (look.apart(group) < SAME))).tolist():
+        if earlier not in found:
+            found.add(later)
     return found
 
 

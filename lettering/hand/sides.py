@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from lettering.hand.profile import HEIGHTS, Profile
 
-OWN = 12.0
+OWN = 30.0
 """How far a side's room usually lies from that of sides shaped like it, font units (sd)."""
 ALIKE = 30.0
 """How far the room of a whole family of shapes usually lies from zero, font units (sd)."""

@@ -21,7 +21,7 @@ DEPTH = 0.2
 """White deeper than this share of the x-height belongs to the letter, not to the gap."""
 UNSPOKEN = 0.31
 """The constant c of a hand that shows no words, x-heights: the middle of eleven open typefaces."""
-FOLDS = 10
+FOLDS = 4
 """Most rounds in which words are left out to measure the error."""
 LEAST_KERN = 8.0
 """Kerning smaller than this is left out, font units: 0.06 mm at an x-height of 4 mm, which nobody sees."""

@@ -28,6 +28,8 @@ BESIDE_MM = 0.8
 """Added between takes of one character, so that they do not join."""
 MOST_SHOWN = 6
 """Takes of one character on the page; the contact sheet has all."""
+OFTEN = ("To", "We", "Yo", "Te", "Av", "Wa", "Ty", "Fo", "Pa", "Va", "Ve", "Ta", "Tr", "Wo", "Ya", "LT")
+"""Pairs that are kerned in most typefaces, shown first (common practice, no source)."""
 SENTENCES = (
     "The moon came up over the garden like a quiet yellow button.",
     "Just before bedtime Mole dug six more tunnels, and lost the key.",
@@ -46,6 +48,7 @@ def specimen(hand: Hand, sizes_mm: Sequence[float]) -> Drawing:
     page.add_row("title", hand.name, TITLE_MM, MARGIN)
     for number, chars in enumerate(_kinds(hand)):
         page.add_takes(f"letters-{number + 1}", chars)
+    page.add_kerning()
     for number, size in enumerate(sorted(sizes_mm, reverse=True)):
         page.add_size(f"size-{number + 1}", SENTENCES[number % len(SENTENCES)], size)
     return Drawing(
@@ -121,13 +124,38 @@ class _Page:
         self._add(name, " ".join(chars), items)
         self.y = baseline - metrics.descender * unit + LETTER_MM
 
+    def add_kerning(self) -> None:
+        """Show the pairs that are kerned most: pale without kerning, dark with it."""
+        hand, unit = self.hand, LETTER_MM / self.hand.metrics.x_height
+        by_most = sorted(
+            hand.kerning.items(), key=lambda item: ("".join(item[0]) not in OFTEN, -abs(item[1]), item[0])
+        )
+        shown = [
+            (pair, by) for pair, by in by_most if "".join(pair).isalnum() and not hand.lacks("".join(pair))
+        ]
+        baseline, x, items = self.y + hand.metrics.ascender * unit, MARGIN, []
+        for (first, second), by in shown:
+            a, b = hand.takes[first][0], hand.takes[second][0]
+            width = (a.advance + b.advance) * unit
+            if x + 2 * width + 2.5 * LETTER_MM > WIDTH - MARGIN:
+                break
+            for colour, apart in ((FURTHER, 0.0), (INK, by)):
+                for take, start in ((a, 0.0), (b, a.advance + apart)):
+                    path = on_page(take.outline, origin=Point(x + start * unit, baseline), mm_per_unit=unit)
+                    items.append(Painted(path=path, fill=colour, char=take.char))
+                x += width + BESIDE_MM
+            x += LETTER_MM
+        if items:
+            self._add("kerning", "Kerned pairs, without and with kerning", items)
+            self.y = baseline - hand.metrics.descender * unit + LETTER_MM
+
     def add_size(self, name: str, text: str, size_mm: float) -> None:
         """Letter a sentence at one size, with a bar as high as the x-height and the size beside it."""
         unit = size_mm / self.hand.metrics.x_height
         baseline = self.y + self.hand.metrics.ascender * unit
         bar = Contour.rectangle(Rect(MARGIN, baseline - size_mm, MARGIN + 0.8, baseline))
-        label = lettered_row(f"{size_mm:g}", self.hand, Point(MARGIN + 2.2, baseline), 1.8)
-        start = MARGIN + 11.0
+        label = lettered_row(f"{size_mm:g} mm", self.hand, Point(MARGIN + 2.2, baseline), 1.6)
+        start = MARGIN + 16.0
         words = _fitting(text, self.hand, (WIDTH - MARGIN - start) / unit)
         items = [Painted(path=Path((bar,)), fill=ACCENT), *(replace(item, fill=ACCENT) for item in label)]
         self._add(name, words, [*items, *lettered_row(words, self.hand, Point(start, baseline), size_mm)])

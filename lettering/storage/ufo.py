@@ -14,6 +14,8 @@ from fontTools.ufoLib.filenames import userNameToFileName
 
 from lettering.errors import HandError
 from lettering.geometry.outline import Outline
+from lettering.geometry.rect import Rect
+from lettering.hand.edges import Edges
 from lettering.hand.font_facts import (
     NOTDEF,
     SPACE,
@@ -92,15 +94,15 @@ def _glyphs(hand: Hand) -> Iterator[tuple[Glif, bytes | None]]:
     yield Glif(name=NOTDEF, width=width, outline=outline), None
     yield Glif(name=SPACE, width=space, outline=Outline(()), codes=(ord(" "),)), None
     pictures: set[str] = set()
-    for takes in hand.takes.values():
-        for number, take in enumerate(takes):
-            glyph = _glyph(take, usual=number == 0, pictures=pictures)
-            yield glyph, take.picture
-    for take in (take for takes in hand.aside.values() for take in takes):
-        yield _glyph(take, usual=False, pictures=pictures), take.picture
+    used = [take for takes in hand.takes.values() for take in takes]
+    usual = {takes[0].name for takes in hand.takes.values()}
+    every = [*used, *(take for takes in hand.aside.values() for take in takes)]
+    boxes = Edges.of([take.outline for take in every]).rects()
+    for take, box in zip(every, boxes, strict=True):
+        yield _glyph(take, box, usual=take.name in usual, pictures=pictures), take.picture
 
 
-def _glyph(take: Take, *, usual: bool, pictures: set[str]) -> Glif:
+def _glyph(take: Take, box: Rect, *, usual: bool, pictures: set[str]) -> Glif:
     """Return the take as a glyph; `pictures` has the names that are taken, in lower case."""
     picture = None
     if take.picture:
@@ -112,7 +114,7 @@ def _glyph(take: Take, *, usual: bool, pictures: set[str]) -> Glif:
         outline=take.outline,
         codes=(ord(take.char),) if usual and len(take.char) == 1 else (),
         picture=picture,
-        place=_placed(take) if picture else UPRIGHT,
+        place=_placed(take, box) if picture else UPRIGHT,
         lib={TAKE_KEY: _take_facts(take)},
     )
 
@@ -155,12 +157,11 @@ def _take_facts(take: Take) -> dict[str, Any]:
     return facts | {"box": [int(edge) if edge == int(edge) else edge for edge in edges]}
 
 
-def _placed(take: Take) -> tuple[float, ...]:
+def _placed(take: Take, bounds: Rect) -> tuple[float, ...]:
     """Return where the crop lies: its middle on the outline's middle, at the page's scale."""
     source: Source | None = take.source
     if source is None or not take.outline.contours or not source.box.width:
         return UPRIGHT
-    middle = take.outline.bounds.centre
-    scale = source.units_per_px or take.outline.bounds.width / source.box.width
+    middle, scale = bounds.centre, source.units_per_px or bounds.width / source.box.width
     left, low = middle.x - source.box.width * scale / 2, middle.y - source.box.height * scale / 2
     return (round(scale, 4), 0, 0, round(scale, 4), round(left, 1), round(low, 1))
