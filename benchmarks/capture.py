@@ -9,16 +9,25 @@ default three typefaces are read; --all reads every face found, in tests/typefac
 """
 
 import argparse
+import resource
 import time
 from collections.abc import Callable, Set
+from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, replace
+from multiprocessing import get_context
 from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import numpy as np
 
 from lettering.capture.page import PageImage, Reading
 from lettering.capture.photo import laid_flat
+from lettering.capture.read import read_page
 from lettering.capture.turned import read_any_way_up
 from lettering.errors import LetteringError
 from lettering.geometry.rect import Rect
+from lettering.storage.images import png_bytes
+from lettering.storage.scans import read_scan
 from tests.capture.test_read import PAGE, misplaced
 from tests.simulated_page import (
     TYPEFACES,
@@ -63,6 +72,7 @@ def main() -> None:
     report("flat scans, 300 ppi, lettered apart", faces, lambda face: flat(face, APART))
     report("flat scans, a quarter of the letters touch, no two alike: the touching ones", faces, crowded)
     report("phone photos: tilt, hard shadow, warm lamp, JPEG 85, sharpening", faces, photo)
+    large()
 
 
 def report(title: str, faces: list[Path], measure: Callable[[Path], Score]) -> None:
@@ -132,6 +142,33 @@ def photo(font: Path) -> Score:
 
 def _scaled(box: Rect, scale: float) -> Rect:
     return Rect(box.x0 * scale, box.y0 * scale, box.x1 * scale, box.y1 * scale)
+
+
+def large() -> None:
+    """Print how much memory and time a colour scan of A4 at 600 ppi takes, in a process of its own."""
+    face = _font(TYPEFACES / "patrick-hand")
+    rows = _rows(face, PAGE)
+    scan = Scan(ppi=600, grain=0.01, paper=(0.83, 0.82, 0.8))
+    sim = simulated_page(face, rows, replace(APART, x_height_mm=4.5), scan)
+    sheet = np.full((7016, 4960, 3), 235, dtype=np.uint8)
+    height, width = (min(pair) for pair in zip(sim.coverage.shape, sheet.shape[:2], strict=True))
+    sheet[:height, :width] = sim.page.pixels[:height, :width]
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "a4.png"
+        path.write_bytes(png_bytes(sheet))
+        with ProcessPoolExecutor(1, mp_context=get_context("spawn")) as workers:
+            letters, megabytes, seconds = workers.submit(read_alone, path, rows).result()
+    print(
+        f"\nA4 in colour, 600 ppi: {letters} letters, peak {megabytes:.0f} MB (goal 1200), "
+        f"{seconds:.1f} s of CPU"
+    )
+
+
+def read_alone(path: Path, rows: tuple[str, ...]) -> tuple[int, float, float]:
+    """Return how many letters are read, the process's peak memory in MB, and its CPU seconds."""
+    page = read_page(replace(read_scan(path), ppi=600.0), Reading(rows))
+    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    return len(page.letters), peak, time.process_time()
 
 
 def scored(
