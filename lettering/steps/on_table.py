@@ -5,12 +5,9 @@ book = with_text(book, text)            # the same after an edit of the book fil
 book = with_spread(book, 3, finished)   # one spread as the hand left it
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-
-import numpy as np
-from numpy.typing import NDArray
 
 from lettering.book.book import Book, Spread
 from lettering.checks.check import check_book as findings_of
@@ -20,19 +17,15 @@ from lettering.errors import LetteringError
 from lettering.hand.hand import Hand
 from lettering.placing.former import FormerLine, FormerSpread, match, match_spreads
 from lettering.setting.reading_age import band_for
-from lettering.setting.stand_ins import missing
-from lettering.setting.words import shown
 from lettering.steps.bench import Bench
 from lettering.steps.check import checked
+from lettering.steps.lacking import Detail, busy, hand_at, lacking
 from lettering.steps.laid_out import LaidOut, lay_out
 from lettering.steps.moved import OpenBook
-from lettering.steps.place import Matter, art_detail, lay_out_book, to_keep
+from lettering.steps.place import Matter, lay_out_book, to_keep
 from lettering.steps.progress import Progress, silent
 from lettering.storage.book_file import book_of
 from lettering.storage.placements import placements_of, placements_path, placements_text
-from lettering.storage.ufo import read_hand
-
-Detail = NDArray[np.float64] | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -121,8 +114,8 @@ def laid_from(
     """
     book = book_of(text.encode(), str(path), unfinished=True).book
     former = placements_of(placements.encode(), str(placements_path(path))) if placements else ()
-    hand, trouble = _hand(path.parent / book.hand)
-    lacks = tuple(tuple(_lacking(spread, hand, trouble, path.parent)) for spread in book.spreads)
+    hand, trouble = hand_at(path.parent / book.hand)
+    lacks = tuple(tuple(lacking(spread, hand, trouble, path.parent)) for spread in book.spreads)
     details = dict(before.details) if before else {}
     band = band_for(book.reader_age)
     state = OnTable(
@@ -146,7 +139,7 @@ def laid_from(
         former=tuple(
             _at_size(_former(book.spreads[i], was[i]), band.x_target if age_decides else None) for i in ready
         ),
-        detail=tuple(_detail(book, book.spreads[i], path.parent, details) for i in ready),
+        detail=tuple(busy(book, book.spreads[i], path.parent, details) for i in ready),
     )
     result = lay_out_book(matter, stay=stay, progress=progress)
     done = dict(zip(ready, result.spreads, strict=True))
@@ -207,7 +200,7 @@ def settled(state: OnTable, index: int, *, afresh: bool = False) -> OnTable:
     finished = _finished(state, index)
     former = to_keep([finished])[0].lines
     spread, bench = finished.spread, state.bench
-    detail = _detail(state.book, spread, state.path.parent, dict(state.details))
+    detail = busy(state.book, spread, state.path.parent, dict(state.details))
     kept = lay_out(bench, spread, former, detail)
     if afresh or kept.placed.broken:
         free = replace(bench, stay=False)
@@ -224,7 +217,7 @@ def at_age(state: OnTable, index: int, age: tuple[int, int]) -> tuple[OnTable, t
     book = replace(state.book, reader_age=age)
     size = book.x_height_mm or band.x_target
     bench = Bench(book=book, hand=state.bench.hand, band=band, x_height_mm=size, stay=False)
-    detail = _detail(book, finished.spread, state.path.parent, dict(state.details))
+    detail = busy(book, finished.spread, state.path.parent, dict(state.details))
     spread = lay_out(bench, finished.spread, to_keep([finished])[0].lines, detail)
     seen = replace(with_spread(state, index, spread), book=book, x_height_mm=size)
     only = replace(seen, spreads=tuple(spread if i == index else None for i in range(len(state.spreads))))
@@ -233,7 +226,7 @@ def at_age(state: OnTable, index: int, age: tuple[int, int]) -> tuple[OnTable, t
 
 def detail_at(state: OnTable, index: int) -> Detail:
     """Return how busy the art of a spread is, as placing sees it; none without art."""
-    return _detail(state.book, state.book.spreads[index], state.path.parent, dict(state.details))
+    return busy(state.book, state.book.spreads[index], state.path.parent, dict(state.details))
 
 
 def asked(state: OnTable, *, progress: Progress = silent) -> OnTable:
@@ -259,12 +252,12 @@ def _with_one(state: OnTable, index: int) -> OnTable:
     """Return the book with spread `index` laid out anew where nothing is lacking."""
     spread, base = state.book.spreads[index], state.path.parent
     trouble = "" if state.hand else "The book has no hand yet."
-    lack = tuple(_lacking(spread, state.hand, trouble, base))
+    lack = tuple(lacking(spread, state.hand, trouble, base))
     done = state.spreads[index]
     if not lack:
         kept = to_keep([done])[0] if done else match_spreads(state.book.spreads, state.former)[index]
         details = dict(state.details)
-        detail = _detail(state.book, spread, base, details)
+        detail = busy(state.book, spread, base, details)
         state = replace(state, details=details)
         done = lay_out(state.bench, spread, _former(spread, kept), detail)
     return replace(
@@ -293,44 +286,6 @@ def _at_size(former: Sequence[FormerLine | None], size: float | None) -> tuple[F
 def _frame_of(book: Book) -> tuple[object, ...]:
     """Return all of a book that every spread depends on."""
     return (book.page, book.hand, book.language, book.reader_age, book.x_height_mm)
-
-
-def _hand(path: Path) -> tuple[Hand | None, str]:
-    """Return the hand at `path`, or in a sentence why there is none."""
-    if not path.exists():
-        return None, "The book has no hand yet: gather a lettered page."
-    try:
-        return read_hand(path), ""
-    except LetteringError as error:
-        return None, f"The hand cannot be read: {error}"
-
-
-def _lacking(spread: Spread, hand: Hand | None, trouble: str, base: Path) -> Iterator[str]:
-    """Yield in sentences what a spread lacks before it can be lettered."""
-    if spread.art is not None and not (base / spread.art).is_file():
-        yield f"The art is not there: {spread.art}."
-    for number, line in enumerate(spread.lines, 1):
-        if line.off is None:
-            for who in line.who:
-                count = len(spread.figures_of(who))
-                if count < max(line.figure, 1):
-                    yield f"Line {number}: {who} speaks and has no figure here."
-    if hand is None:
-        yield trouble
-        return
-    if lacking := missing("".join(shown(line.says) for line in spread.lines), hand):
-        yield f"The hand has no {' '.join(lacking)}."
-
-
-def _detail(book: Book, spread: Spread, base: Path, known: dict[str, Detail]) -> Detail:
-    """Return how busy the art of a spread is, from `known` when its file is as it was."""
-    if spread.art is None:
-        return None
-    path = base / spread.art
-    key = f"{spread.art} {path.stat().st_mtime_ns} {book.page} {len(spread.pages)}"
-    if key not in known:
-        known[key] = art_detail(book, spread, base)
-    return known[key]
 
 
 def _read(path: Path, otherwise: str | None = None) -> str:

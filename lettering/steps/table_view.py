@@ -20,9 +20,10 @@ from lettering.geometry.rect import Rect
 from lettering.placing.placement import Broken
 from lettering.setting.reading_age import band_for
 from lettering.setting.words import shown
+from lettering.steps.lacking import Detail
 from lettering.steps.lettering_layers import lettering_layers
 from lettering.steps.moved import Moved
-from lettering.steps.on_table import Detail, OnTable
+from lettering.steps.on_table import OnTable
 from lettering.steps.place import to_keep
 from lettering.steps.preview import preview
 from lettering.storage.images import png_bytes, read_art
