@@ -4,18 +4,16 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from statistics import median
-from unicodedata import normalize
 
 from lettering.geometry.outline import Outline
-from lettering.geometry.rect import Rect
 from lettering.hand.grid import DECIMALS, gridded, gridded_all, on_grid
 from lettering.hand.hand import Hand, Metrics, Word
+from lettering.hand.incoming import Letter, all_letters, by_char, start_of
 from lettering.hand.likeness import by_typicality
 from lettering.hand.look import Look
 from lettering.hand.measure import metrics, page_scales, row_pitch
 from lettering.hand.names import aside_name, take_name, take_number
 from lettering.hand.odd import doubles, reasons
-from lettering.hand.pages import at_one_size
 from lettering.hand.profile import Profile
 from lettering.hand.rows import Gap, lettered
 from lettering.hand.spacing import Report, Spacing, kerning, learnt, white
@@ -61,9 +59,9 @@ def gathering(
     drawn: Sequence[Drawn], *, name: str, mm_per_unit: float | None, previous: Hand | None = None
 ) -> Gathering:
     """Return the hand as `hand_from` does, with what was set aside and how well its spacing is known."""
-    letters = _all_letters(drawn, previous)
+    letters = all_letters(drawn, previous)
     look = Look.at([letter.drawn for letter in letters])
-    groups = _by_char(letters)
+    groups = by_char(letters)
     twice = {id(group[i]) for group in groups.values() for i in doubles([lt.drawn for lt in group], look)}
     aside = _set_aside(groups, look)
     kept = {
@@ -106,21 +104,6 @@ def gathering(
     return Gathering(hand=hand, set_aside=told, spacing=report)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Letter:
-    """A drawn letter on its way into the hand."""
-
-    drawn: Drawn
-    source: Source | None
-    """Where it comes from, none when that is not known."""
-    name: str | None
-    """The name it had in the previous hand as a take that was used."""
-    former: Take | None = None
-    """What it was in the previous hand, if its page was not gathered anew."""
-    called_back: bool = False
-    """Whether she wants it however odd it looks."""
-
-
 @dataclass(frozen=True, slots=True)
 class _Room:
     """The white that belongs to each side of a letter: its sidebearings."""
@@ -137,82 +120,7 @@ class _Room:
         return sides.constant / 2 + sides.right.get(char, 0.0) - white(own.right, self.x_height)
 
 
-def _all_letters(drawn: Sequence[Drawn], previous: Hand | None) -> list[_Letter]:
-    """Return letters of the new pages, and of pages that only the previous hand knows, in a stable order."""
-    takes = _every_take(previous) if previous else []
-    known = {_origin(take.char, take.source): take for take in takes if take.source}
-    pages = {letter.source.page for letter in drawn}
-    old = [take for take in takes if take.source is None or take.source.page not in pages]
-    letters = [
-        _Letter(letter, take.source, _used(take), take, take.called_back)
-        for take, letter in zip(old, _stood(old), strict=True)
-    ]
-    fresh = at_one_size(drawn, [letter.drawn for letter in letters])
-    outlines = gridded_all([letter.outline for letter in fresh], [0.0] * len(fresh))
-    for letter, outline in zip(fresh, outlines, strict=True):
-        clean = replace(letter, char=normalize("NFC", letter.char), outline=outline)
-        if clean.outline.contours:
-            was = known.get(_origin(clean.char, clean.source))
-            name, wanted = (_used(was), was.called_back) if was else (None, False)
-            letters.append(_Letter(clean, clean.source, name, called_back=wanted))
-    return sorted(letters, key=_order)
-
-
-def drawn_of(hand: Hand) -> list[Drawn]:
-    """Return all drawings of a hand as they stood in their rows, those that were set aside too."""
-    return _stood(_every_take(hand))
-
-
-def _every_take(hand: Hand) -> list[Take]:
-    return [take for group in (*hand.takes.values(), *hand.aside.values()) for take in group]
-
-
-def _stood(takes: Sequence[Take]) -> list[Drawn]:
-    outlines = gridded_all([take.outline for take in takes], [_start(take.source) for take in takes])
-    return [
-        _drawn_again(take, outline, i) for i, (take, outline) in enumerate(zip(takes, outlines, strict=True))
-    ]
-
-
-def _used(take: Take) -> str | None:
-    return None if take.aside else take.name
-
-
-def _start(source: Source | None) -> float:
-    return source.start or 0.0 if source else 0.0
-
-
-def _drawn_again(take: Take, outline: Outline, index: int) -> Drawn:
-    """Return a take as it stood in its row; alone in a row of its own when that is not known."""
-    source = take.source
-    if source is None or source.start is None:
-        source = Source(page="", row=index, place=0, box=Rect(0, 0, 0, 0), confidence=1.0, start=0.0)
-    return Drawn(
-        char=take.char,
-        outline=outline,
-        row=source.row,
-        place=source.place,
-        source=source,
-        picture=take.picture or b"",
-    )
-
-
-def _origin(char: str, source: Source) -> tuple[str, str, int, int]:
-    return char, source.page, source.row, source.place
-
-
-def _order(letter: _Letter) -> tuple[str, str, int, int]:
-    return _origin(letter.drawn.char, letter.drawn.source)
-
-
-def _by_char(letters: Sequence[_Letter]) -> dict[str, list[_Letter]]:
-    groups: dict[str, list[_Letter]] = defaultdict(list)
-    for letter in letters:
-        groups[letter.drawn.char].append(letter)
-    return groups
-
-
-def _set_aside(groups: Mapping[str, Sequence[_Letter]], look: Look) -> dict[int, str]:
+def _set_aside(groups: Mapping[str, Sequence[Letter]], look: Look) -> dict[int, str]:
     """Return by identity the letters that look unlike the others of their character, with the reason."""
     odd = {
         id(group[index]): reason
@@ -224,7 +132,7 @@ def _set_aside(groups: Mapping[str, Sequence[_Letter]], look: Look) -> dict[int,
 
 
 def _aside(
-    letters: Sequence[_Letter],
+    letters: Sequence[Letter],
     reasons_: Mapping[int, str],
     look: Look,
     room: "_Room",
@@ -249,7 +157,7 @@ def _aside(
     return {char: tuple(found[char]) for char in sorted(found)}
 
 
-def _numbered(group: Sequence[_Letter], look: Look) -> dict[int, _Letter]:
+def _numbered(group: Sequence[Letter], look: Look) -> dict[int, Letter]:
     """Return the letters of one character by take number: names stay, the most typical is first."""
     known = {take_number(letter.name): letter for letter in group if letter.name}
     fresh = [letter for letter in group if letter.name is None]
@@ -265,7 +173,7 @@ def _numbered(group: Sequence[_Letter], look: Look) -> dict[int, _Letter]:
 
 
 def _takes(
-    kept: Mapping[str, Mapping[int, _Letter]], look: Look, room: _Room, scales: Mapping[str, float]
+    kept: Mapping[str, Mapping[int, Letter]], look: Look, room: _Room, scales: Mapping[str, float]
 ) -> dict[str, tuple[Take, ...]]:
     """Return the takes by character, each with its own room on both sides."""
     ordered = [(group[number], number) for _, group in sorted(kept.items()) for number in sorted(group)]
@@ -291,26 +199,26 @@ def _takes(
     return {char: tuple(group) for char, group in takes.items()}
 
 
-def _usual(group: Iterable[_Letter], look: Look) -> tuple[float, float]:
+def _usual(group: Iterable[Letter], look: Look) -> tuple[float, float]:
     """Return the height of the foot, font units, and the lean, radians, that a character usually has."""
     keys = [id(letter.drawn) for letter in group]
     return median(look.bounds[key].y0 for key in keys), median(look.leans[key] for key in keys)
 
 
-def _settled(letter: _Letter, sides: tuple[float, float], fresh: Collection[str]) -> tuple[float, float]:
+def _settled(letter: Letter, sides: tuple[float, float], fresh: Collection[str]) -> tuple[float, float]:
     """Return where a letter's advance begins and how long it is: as before where nobody sees the difference.
 
     So a new page changes the glyphs of the characters that it shows, and leaves the others as they are.
     """
     if letter.former is None or letter.drawn.char in fresh:
         return sides
-    former = _start(letter.former.source), letter.former.advance
+    former = start_of(letter.former.source), letter.former.advance
     near = abs(former[0] - sides[0]) <= SETTLED and abs(former[1] - sides[1]) <= 2 * SETTLED
     return former if near else sides
 
 
 def _words(
-    kept: Mapping[str, Mapping[int, _Letter]],
+    kept: Mapping[str, Mapping[int, Letter]],
     takes: Mapping[str, Sequence[Take]],
     look: Look,
     every: Sequence[Drawn],
@@ -333,7 +241,7 @@ def _sides(drawn: Drawn, look: Look, room: _Room) -> tuple[float, float]:
     return on_grid(box.x0 - before), on_grid(before + box.width + after)
 
 
-def _placed(letter: _Letter, start: float, scales: Mapping[str, float]) -> Source:
+def _placed(letter: Letter, start: float, scales: Mapping[str, float]) -> Source:
     source = letter.source
     assert source is not None
     alone = letter.drawn.source is not source  # its place in the row was never known
@@ -377,7 +285,7 @@ def _on_grid(measured: Metrics) -> Metrics:
     )
 
 
-def _mm_per_unit(measured: float | None, letters: Sequence[_Letter], previous: Hand | None) -> float | None:
+def _mm_per_unit(measured: float | None, letters: Sequence[Letter], previous: Hand | None) -> float | None:
     """Return the size on paper: that of the previous hand as long as letters of it remain."""
     known = previous.mm_per_unit if previous and any(letter.name for letter in letters) else None
     return known or measured

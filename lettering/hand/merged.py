@@ -2,8 +2,9 @@
 
 from dataclasses import replace
 
-from lettering.hand.gathered import drawn_of, gathering
+from lettering.hand.gathered import gathering
 from lettering.hand.hand import Hand
+from lettering.hand.incoming import drawn_of
 
 
 def merged(first: Hand, second: Hand) -> Hand:
