@@ -8,13 +8,15 @@ from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import distance_transform_edt, label, watershed_ift
+from scipy.ndimage import distance_transform_edt, gaussian_filter, label, watershed_ift
 
 from lettering.capture.laying import Laid, Run
 from lettering.capture.pieces import EIGHT
 
 CLEAR = 0.35
 """Ink is clearly one letter's when it is nearer to its take than to others' by so many strokes' widths."""
+SMOOTH = 0.4
+"""A cut is smoothed over so many strokes' widths."""
 UNKNOWN = 0.3
 """A letter without a take is taken to be so many strokes' widths from ink between its edges."""
 SEED = 0.15
@@ -36,7 +38,11 @@ def divided(run: Run, letters: Sequence[Laid]) -> tuple[NDArray[np.bool_], ...]:
     flooded = _flooded(run.ink, seeds)
     # Pieces without a seed are nobody's clearly: they go to the nearest.
     owner = np.where(flooded > 0, flooded - 1, nearest)
-    return tuple(run.ink & (owner == number) for number in range(len(letters)))
+    parts = np.stack([run.ink & (owner == number) for number in range(len(letters))])
+    # Floods meet along a ragged line; a pen's stroke ends in a smooth one.
+    shares = [gaussian_filter(part.astype(np.float32), SMOOTH * run.stroke) for part in parts]
+    smooth = np.argmax(shares, axis=0)
+    return tuple(run.ink & (smooth == number) for number in range(len(letters)))
 
 
 def _flooded(ink: NDArray[np.bool_], seeds: NDArray[np.int32]) -> NDArray[np.int32]:
