@@ -46,7 +46,7 @@ def test_from_an_empty_folder_to_the_hand_off(served_empty: Served, opened: Open
     page.locator("#tab-hand").click()
     page.locator("#page-file").set_input_files(tmp_path / "photo.jpg")
     edge = page.locator(".paper-edge")
-    expect(edge).to_be_attached(timeout=15_000)
+    expect(edge).to_be_attached(timeout=60_000)
     seen = [float(v) for point in (edge.get_attribute("points") or "").split() for v in point.split(",")]
     width, height = taken.size_mm
     truth = taken.to_picture @ np.array([[0, width, width, 0], [0, 0, height, height], [1, 1, 1, 1]])
@@ -58,12 +58,12 @@ def test_from_an_empty_folder_to_the_hand_off(served_empty: Served, opened: Open
     page.locator("#reading").fill("\n".join(READING))
     page.locator("#paper-size").fill(f"{width:.1f}x{height:.1f}mm")
     page.get_by_role("button", name="Gather its letters").click()
-    expect(page.locator("#said")).to_contain_text("Done: gathering", timeout=60_000)
-    expect(page.locator("#lettering-2")).to_be_attached(timeout=20_000)
+    expect(page.locator("#said")).to_contain_text("Done: gathering", timeout=120_000)
+    expect(page.locator("#lettering-2")).to_be_attached(timeout=60_000)
 
     page.locator("#tab-handoff").click()
     page.get_by_role("button", name="Write the hand-off").click()
-    expect(page.get_by_role("link", name="hand-off.zip")).to_be_visible(timeout=20_000)
+    expect(page.get_by_role("link", name="hand-off.zip")).to_be_visible(timeout=60_000)
     root = ElementTree.parse(served_empty.path.parent / "hand-off" / "svg" / "pages-02-03.svg").getroot()
     chars = [
         "".join(path.get("data-char", "") for path in group)
