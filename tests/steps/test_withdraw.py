@@ -24,7 +24,7 @@ def one_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def test_a_page_withdrawn_leaves_the_hand_as_it_was(one_page: Path, tmp_path: Path) -> None:
-    """Gathering a second page and withdrawing it gives back the first page's takes; spacing is learnt anew, to 5 units."""
+    """A second page gathered and withdrawn gives the first page's takes back, spacing learnt anew."""
     before = read_hand(one_page)
     page = page_on_disk(tmp_path, "second", ("seven zebras at noon",))
     gather([page], [page.with_suffix(".txt")], one_page)
@@ -37,7 +37,7 @@ def test_a_page_withdrawn_leaves_the_hand_as_it_was(one_page: Path, tmp_path: Pa
     for char, takes in before.takes.items():
         assert [origin(take) for take in after.takes[char]] == [origin(take) for take in takes]
         assert [take.advance for take in after.takes[char]] == pytest.approx(
-            [t.advance for t in takes], abs=1
+            [t.advance for t in takes], abs=5
         )
 
 
