@@ -33,7 +33,7 @@ SWITCHES = (
     "--disable-sync",
 )
 CHROMIUM = "chromium"
-PATIENCE_MS = 20_000
+PATIENCE_MS = 90_000
 """How long a busy machine may take to do what the page waits for."""
 expect.set_options(timeout=PATIENCE_MS)
 
@@ -68,7 +68,7 @@ class Served:
             base_url=self.gate.origin,
             cookies={self.gate.cookie: self.gate.token},
             headers={"origin": self.gate.origin, **headers},
-            timeout=30,
+            timeout=120,
         )
 
     @property

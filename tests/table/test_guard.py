@@ -363,7 +363,7 @@ def _storm(address: str, run: subprocess.Popen[str]) -> int:
     """Change the title again and again until the program is killed; return the last that was answered."""
     origin = address.split("/?", maxsplit=1)[0]
     answered = 0
-    with httpx.Client(base_url=origin, headers={"origin": origin}, timeout=20) as client:
+    with httpx.Client(base_url=origin, headers={"origin": origin}, timeout=120) as client:
         client.get(address, follow_redirects=True)
         while not client.get("/api/book").json()["there"]:
             time.sleep(0.05)

@@ -29,7 +29,7 @@ def plain(served: Served) -> dict[str, object]:
     return read
 
 
-def until(holds: Callable[[], bool], seconds: float = 20.0) -> bool:
+def until(holds: Callable[[], bool], seconds: float = 90.0) -> bool:
     """Tell whether something comes to hold in time."""
     end = time.monotonic() + seconds
     while time.monotonic() < end:
