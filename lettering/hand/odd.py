@@ -17,6 +17,8 @@ LEAN = np.radians(20)
 """… and one that leans so much farther, another slant (house default), where the others agree within …"""
 AGREED = np.radians(5)
 """… this, as a median distance: round letters tell no slant."""
+UPRIGHT = frozenset("bdfhijklmnpqrtuBDEFHIKLMNPRTU14")
+"""Letters with an upright stroke: w and its like lean one way as much as the other, and tell no slant."""
 SAME = 0.12
 """Drawings nearer than this, at one place of one row on two pages, are one drawing: a page scanned twice.
 1 has no ink in common; lines a few units apart come to 0.1, two drawings of one hand to more than 0.2."""
@@ -43,7 +45,7 @@ def _measured(group: Sequence[Drawn], look: Look) -> dict[int, str]:
     for index, times in _far(stems, STEM).items():
         found.setdefault(index, f"its stroke is {times:.2f} times as thick as the others'")
     off = leans - np.median(leans)
-    if np.median(np.abs(off)) < AGREED:
+    if group[0].char in UPRIGHT and np.median(np.abs(off)) < AGREED:
         for index in np.flatnonzero(np.abs(off) > LEAN).tolist():
             side = "right" if off[index] > 0 else "left"
             degrees = abs(np.degrees(off[index]))

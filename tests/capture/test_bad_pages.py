@@ -35,7 +35,7 @@ BAD: dict[str, tuple[Callable[[np.ndarray], np.ndarray], str]] = {
     "half the page, above": (lambda page: page[: len(page) // 2], "2 rows of lettering were found"),
     "half the page, left": (
         lambda page: page[:, : page.shape[1] // 2],
-        r"54 letters, and there are only \d+ pieces",
+        r"54 letters, and there are only \d+ pieces|row 1 of the reading does not fit the ink",
     ),
     "two pages, one below": (lambda page: np.concatenate([page, page]), "8 rows of lettering were found"),
     "two pages side by side": (lambda page: np.concatenate([page, page], axis=1), "does not fit the ink"),

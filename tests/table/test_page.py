@@ -51,6 +51,15 @@ def until(holds: Callable[[], bool], page: Page, seconds: float = 90.0) -> None:
         page.wait_for_timeout(25)
 
 
+def at_rest(served: Served, page: Page) -> None:
+    """Wait until the book file has stood still for a second."""
+    last, since = served.text, time.monotonic()
+    while time.monotonic() - since < 1:
+        page.wait_for_timeout(100)
+        if served.text != last:
+            last, since = served.text, time.monotonic()
+
+
 def middle(thing: Locator) -> tuple[float, float]:
     """Return the middle of something on the page, px."""
     for _ in range(40):  # the page may be drawing it anew
@@ -250,14 +259,15 @@ def test_figures_are_drawn_moved_resized_and_given_a_mouth(served: Served, opene
     until(lambda: "mouth" in spreads(served)[1]["figures"]["toad"], page)
     drag(page, middle(page.locator('[data-id="figure-toad-0-box-se"]')), (10, 5))
     until(lambda: spreads(served)[1]["figures"]["toad"]["box"][2] > 68, page)
+    at_rest(served, page)
     before = spreads(served)[1]["figures"]["toad"]
     page.locator('[data-id="figure-toad-0"]').focus()
     for key in ("ArrowLeft", "ArrowLeft", "Shift+ArrowUp"):
         page.keyboard.press(key)
-    until(lambda: spreads(served)[1]["figures"]["toad"] != before, page)
-    after = spreads(served)[1]["figures"]["toad"]
     x, y, *size = before["box"]
-    assert after["box"] == pytest.approx([x - 2, y - 0.1, *size], abs=1e-6)
+    there = pytest.approx([x - 2, y - 0.1, *size], abs=1e-6)
+    until(lambda: spreads(served)[1]["figures"]["toad"]["box"] == there, page)
+    after = spreads(served)[1]["figures"]["toad"]
     assert after["mouth"] == pytest.approx([before["mouth"][0] - 2, before["mouth"][1] - 0.1], abs=1e-6)
     page.locator('[data-id="draw-clear"]').click()
     drag(page, at(20, 20), (40, 30))
@@ -388,10 +398,10 @@ def test_a_former_round_is_seen_beside_the_spread(served: Served, opened: Opener
     page.locator("#round-name").fill("first")
     page.get_by_role("button", name="Keep as a round").click()
     page.locator('[data-id="round-first"]').click(timeout=90_000)
+    expect(page.locator("#former-bubbles-2 path")).to_be_visible()  # it makes the spread above it smaller
     drag(page, middle(page.locator('[data-id="line-2"]')), (-12, 6))
     until(lambda: kept(served, 0, 2)["held"], page)
 
-    expect(page.locator("#former-bubbles-2 path")).to_be_visible()
     outline = page.locator("#former-bubbles-2 path").get_attribute("d")
     assert outline != page.locator("#bubbles-2 path").get_attribute("d")
     assert outline

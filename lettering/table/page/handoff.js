@@ -4,7 +4,7 @@ import { tell } from "./ask.js";
 import { button, choice, el, field } from "./dom.js";
 import { changed, table, trying } from "./table.js";
 
-const FORMATS = [["svg", "SVG, a layer for bubbles and one for lettering"], ["png", "PNG with clear ground, 300 and 600 ppi"], ["pdf", "Press PDF, lettering in black alone"], ["tiff", "TIFF, line art 1200 ppi"], ["otf", "The hand as a typeface"], ["reading", "Reading copy, PDF"], ["text", "The words as text and table"]];
+const FORMATS = [["svg", "SVG, a layer for bubbles and one for lettering"], ["png", "PNG with clear ground, 300 and 600 ppi"], ["pdf", "Press PDF, lettering in black alone"], ["tiff", "TIFF, line art 1200 ppi"], ["otf", "The hand as a typeface"], ["woff2", "The typeface packed for the web"], ["reading", "Reading copy, PDF"], ["text", "The words as text and table"]];
 let roundName = "";
 const wished = new Set(["svg", "png"]);
 let paper = "A4";
