@@ -92,7 +92,7 @@ def gather(
     former = read_hand(into) if into.exists() else None
     # Pages are read and letters traced one by one, so both share out over the machine's cores. Threads would
     # wait for Python's lock, which short loops between short pieces of Python seldom leave.
-    with workers() as pool:
+    with workers(len(scans)) as pool:
         read = _read(pool, scans, readings, x_height_mm, size, progress)
         drawn = _draw(pool, read, clean, progress)
     if not drawn:
