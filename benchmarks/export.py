@@ -20,7 +20,7 @@ from lettering.steps.bench import Bench
 from lettering.steps.export import Wishes, write_layers
 from lettering.steps.formats import FORMATS
 from lettering.steps.laid_out import LaidOut, lay_out
-from tests.checks.finished import BAND, BOOK, SPREAD, hand
+from tests.checks.finished import BAND, BOOK, SPREAD, hands
 from tests.export.icc import tiny_profile
 
 SPREADS = 15
@@ -28,15 +28,15 @@ SPREADS = 15
 
 def book() -> LaidOut:
     """Return a book of 15 spreads and 60 bubbles, each spread laid out alike."""
-    own = hand()
+    own = hands()
     spread = replace(
         SPREAD, lines=(*SPREAD.lines, replace(SPREAD.lines[1], who=("wren",), says="And I sing."))
     )
-    finished = lay_out(Bench(book=BOOK, hand=own, band=BAND, x_height_mm=4.2), spread, [None] * 4, None)
+    finished = lay_out(Bench(book=BOOK, hands=own, band=BAND, x_height_mm=4.2), spread, [None] * 4, None)
     pages = [(2 * k + 2, 2 * k + 3) for k in range(SPREADS)]
     spreads = tuple(replace(finished, spread=_on(finished.spread, both)) for both in pages)
     cast = (Character("wren", "Wren"), Character("toad", "Toad"))
-    return LaidOut(book=replace(BOOK, cast=cast), hand=own, x_height_mm=4.2, spreads=spreads)
+    return LaidOut(book=replace(BOOK, cast=cast), hands=own, x_height_mm=4.2, spreads=spreads)
 
 
 def _on(spread: Spread, pages: tuple[int, int]) -> Spread:

@@ -51,7 +51,7 @@ class Book:
     reader_age: tuple[int, int]
     """Youngest and oldest reader, years; the younger decides, two numbers mean read aloud."""
     hand: str
-    """The glyph set, relative to the book file."""
+    """Its own glyph set, relative to the book file: of all lines but those of characters with another."""
     page: PageFormat
     cast: tuple[Character, ...]
     """In the order in which they first speak."""
@@ -62,6 +62,16 @@ class Book:
     """Weights of placing that the book gives, name and price, in the order of the book file."""
     accepted: tuple[Accepted, ...] = ()
     """Findings that are meant to be so, in the order of the book file."""
+
+    @property
+    def hands(self) -> tuple[str, ...]:
+        """Every glyph set that it names, its own first, each once."""
+        return tuple(dict.fromkeys((self.hand, *(one.hand for one in self.cast if one.hand is not None))))
+
+    def hand_of(self, line: Line) -> str:
+        """Return the glyph set that a line is set in: that of its first speaker."""
+        others = {one.key: one.hand for one in self.cast}
+        return (others.get(line.who[0]) if line.who else None) or self.hand
 
     def frame(self, spread: Spread) -> Frame:
         """Return the frame that `spread` offers to lettering."""

@@ -22,6 +22,8 @@ class Character:
     """The name people use."""
     height_mm: float | None = None
     """Height beside the others, in the scale of the art, mm; none when not given."""
+    hand: str | None = None
+    """The glyph set that the character speaks in, relative to the book file; none for the book's own."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

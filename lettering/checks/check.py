@@ -20,21 +20,22 @@ from lettering.checks.tail import check_tails
 from lettering.checks.words import check_letters, check_words
 from lettering.drawing import BLACK, WHITE, Colour
 from lettering.hand.hand import Hand
+from lettering.hand.hands import Hands
 from lettering.setting.reading_age import ReadingBand
 
 
 def check_book(
-    spreads: Sequence[FinishedSpread], book: Book, hand: Hand, band: ReadingBand
+    spreads: Sequence[FinishedSpread], book: Book, hands: Hands, band: ReadingBand
 ) -> tuple[Finding, ...]:
     """Return the findings of a whole book, spread by spread, then those that concern it as one.
 
     Those that the book file accepts carry its reason. Raises BookError when it accepts what no check finds.
     """
-    found = [one for spread in spreads for one in check_spread(spread, hand, band)]
-    found += check_size_wanted(spreads, hand, band)
+    found = [one for spread in spreads for one in check_spread(spread, hands, band)]
+    found += check_size_wanted(spreads, hands, band)
     found += check_one_size(spreads, book)
-    found += check_capitals(hand)
-    found += check_strokes(spreads)
+    found += check_capitals(hands)
+    found += check_strokes(spreads, hands)
     found += check_alike([line for spread in spreads for line in drawn(spread)])
     found += check_cast(book)
     found += check_even(book)
@@ -42,7 +43,7 @@ def check_book(
 
 
 def check_spread(
-    finished: FinishedSpread, hand: Hand, band: ReadingBand, *, ink: Colour = BLACK, ground: Colour = WHITE
+    finished: FinishedSpread, hands: Hands, band: ReadingBand, *, ink: Colour = BLACK, ground: Colour = WHITE
 ) -> tuple[Finding, ...]:
     """Return the findings of one spread, measured on its drawing.
 
@@ -50,7 +51,7 @@ def check_spread(
     measured elsewhere: its ground is not known here.
     """
     lines = drawn(finished)
-    alone = [found for line in lines for found in _line(line, lines, hand, band)]
+    alone = [found for line in lines for found in _line(line, lines, hands.of(line.finished.line), band)]
     colours = [
         found
         for line in lines

@@ -10,6 +10,7 @@ from lettering.checks.drawn import DrawnLine
 from lettering.checks.finding import Finding
 from lettering.checks.finished import FinishedLine, FinishedSpread
 from lettering.hand.hand import Hand
+from lettering.hand.hands import Hands
 from lettering.setting.reading_age import ReadingBand
 
 SIZE_SLACK_MM = 0.005
@@ -50,11 +51,15 @@ def _ages(band: ReadingBand) -> str:
     return "-".join(map(str, sorted(set(band.ages))))
 
 
-def check_size_wanted(spreads: Sequence[FinishedSpread], hand: Hand, band: ReadingBand) -> Iterator[Finding]:
-    """Yield one finding when plain lettering is smaller than suits the book's readers: it has one size."""
-    if not _has_small_letters(hand):
-        return
-    sizes = [line.stack.x_height_mm for _, line in _plain(spreads)]
+def check_size_wanted(
+    spreads: Sequence[FinishedSpread], hands: Hands, band: ReadingBand
+) -> Iterator[Finding]:
+    """Yield one finding when plain lettering is smaller than suits the book's readers: it has one size.
+
+    Lines in a hand of capitals alone are not counted.
+    """
+    plain = [line for _, line in _plain(spreads) if _has_small_letters(hands.of(line.line))]
+    sizes = [line.stack.x_height_mm for line in plain]
     small = [size for size in sizes if band.x_min - SIZE_SLACK_MM <= size < band.x_target - SIZE_SLACK_MM]
     if small:
         yield finding(
@@ -68,11 +73,15 @@ def check_size_wanted(spreads: Sequence[FinishedSpread], hand: Hand, band: Readi
         )
 
 
-def check_capitals(hand: Hand) -> Iterator[Finding]:
-    """Yield one finding for a hand of capitals alone."""
-    if not _has_small_letters(hand):
-        message = f"the hand has capitals alone; their least height is {CAPITALS_ONLY:g} times that of an x."
-        yield finding("capitals", WHOLE_BOOK, message, 0, 26)
+def check_capitals(hands: Hands) -> Iterator[Finding]:
+    """Yield one finding for each hand of capitals alone."""
+    for hand in hands.every:
+        if not _has_small_letters(hand):
+            message = (
+                f"the hand {hand.name} has capitals alone; "
+                f"their least height is {CAPITALS_ONLY:g} times that of an x."
+            )
+            yield finding("capitals", WHOLE_BOOK, message, 0, 26)
 
 
 def _plain(spreads: Sequence[FinishedSpread]) -> list[tuple[FinishedSpread, FinishedLine]]:

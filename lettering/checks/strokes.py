@@ -9,6 +9,7 @@ from lettering.checks.finding import Finding
 from lettering.checks.finished import FinishedSpread
 from lettering.geometry.region import Region
 from lettering.hand.hand import Hand
+from lettering.hand.hands import Hands
 from lettering.setting.stack import Row, SetGlyph
 from lettering.units import points_to_mm
 
@@ -33,21 +34,21 @@ def check_lines(line: DrawnLine) -> Iterator[Finding]:
             yield finding("thin-line", line.where, f"{what} {width:.2f} mm thick.", width, least)
 
 
-def check_strokes(spreads: Sequence[FinishedSpread]) -> Iterator[Finding]:
+def check_strokes(spreads: Sequence[FinishedSpread], hands: Hands) -> Iterator[Finding]:
     """Yield takes with a stroke too thin to print, each once, where it is first used.
 
     A stroke is too thin when shaving half the least width off all round breaks the letter apart or leaves
     nothing of a part of it: pointed ends only grow shorter.
     """
     least = points_to_mm(THINNEST_PT)
-    seen: set[tuple[str, float]] = set()
+    seen: set[tuple[int, str, float]] = set()
     for spread in spreads:
         for line in spread.lines:
-            size = round(line.stack.x_height_mm, 2)
+            hand, size = id(hands.of(line.line)), round(line.stack.x_height_mm, 2)
             for glyph in line.stack.glyphs:
-                if line.stack.outline_mm or (glyph.take, size) in seen:
+                if line.stack.outline_mm or (hand, glyph.take, size) in seen:
                     continue
-                seen.add((glyph.take, size))
+                seen.add((hand, glyph.take, size))
                 if breaks(glyph, least):
                     where = f"{spread.spread.label}, line {line.number}"
                     thin = thinnest(glyph, least)

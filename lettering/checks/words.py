@@ -24,7 +24,7 @@ def check_words(line: DrawnLine, hand: Hand) -> Iterator[Finding]:
     """Yield words that the rows do not carry, and characters that the hand lacks."""
     wanted = shown(line.finished.line.says).replace("\u200b", "")
     if lacking := missing(wanted, hand):
-        message = f"the hand lacks {' '.join(lacking)}. Gather a page that has them."
+        message = f"the hand {hand.name} lacks {' '.join(lacking)}. Gather a page that has them."
         yield finding("missing", line.where, message, len(lacking), 0)
     carried = " ".join(row.text for row in line.finished.stack.rows)
     if _plain(carried) != _plain(wanted):

@@ -120,5 +120,5 @@ def forms_of(hand: Hand) -> Forms:
         if forms.hand is hand:
             return forms
     _ready.append(Forms(hand))
-    del _ready[:-4]
+    del _ready[:-16]
     return _ready[-1]

@@ -69,7 +69,7 @@ def completed(hand: Hand, text: str) -> Hand:
             return full
     full = replace(hand, takes={**hand.takes, **{char: composed(char, hand) for char in made}})
     _completed.insert(0, (hand, made, full))
-    del _completed[8:]
+    del _completed[16:]
     return full
 
 

@@ -46,7 +46,7 @@ class Choices:
         broken = as_before(line, was) if was is not None and stays else line
         offered = stacks(
             broken,
-            bench.hand,
+            bench.hands.of(line),
             x_height_mm=bench.x_height_mm,
             language=bench.book.language,
             band=bench.band,

@@ -3,9 +3,9 @@
 import csv
 import io
 import os
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 
@@ -21,6 +21,7 @@ from lettering.export.press import PressArt, press_pdf
 from lettering.export.reading_pdf import ReadPage, ReadRow, reading_pdf
 from lettering.export.svg import svg
 from lettering.geometry.rect import Rect
+from lettering.hand.hand import Hand
 from lettering.setting.words import shown
 from lettering.steps.laid_out import LaidOut
 from lettering.steps.lettering_layers import lettering_layers, speaker
@@ -60,6 +61,8 @@ class Job:
         return {
             "svg": spreads,
             "png": spreads * len(PPI),
+            "otf": len(self.result.hands.every),
+            "woff2": len(self.result.hands.every),
             "tiff": spreads,
             "pdf": spreads + 1,
             "text": 2,
@@ -85,11 +88,21 @@ def _png(job: Job) -> Files:
 
 
 def _otf(job: Job) -> Files:
-    yield f"{job.result.hand.name}.otf", compile_otf(job.result.hand)
+    return ((f"{hand.name}.otf", compile_otf(hand)) for hand in _told_apart(job.result.hands.every))
 
 
 def _woff2(job: Job) -> Files:
-    yield f"{job.result.hand.name}.woff2", compile_woff2(job.result.hand)
+    return ((f"{hand.name}.woff2", compile_woff2(hand)) for hand in _told_apart(job.result.hands.every))
+
+
+def _told_apart(hands: Sequence[Hand]) -> Iterator[Hand]:
+    """Yield the hands, with a number in a name that is given already: typefaces are told apart by name."""
+    used: set[str] = set()
+    for hand in hands:
+        names = (hand.name, *(f"{hand.name} {number}" for number in range(2, len(hands) + 1)))
+        name = next(name for name in names if name.casefold() not in used)
+        used.add(name.casefold())
+        yield hand if name == hand.name else replace(hand, name=name)
 
 
 def _pdf(job: Job) -> Files:

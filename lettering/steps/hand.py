@@ -26,6 +26,7 @@ from lettering.hand.specimen import specimen
 from lettering.setting.reading_age import all_bands
 from lettering.setting.stand_ins import missing
 from lettering.setting.words import shown
+from lettering.steps.hands import lines_in
 from lettering.storage.atomic import write_bytes
 from lettering.storage.book_file import read_book
 from lettering.storage.ufo import read_hand, write_hand
@@ -53,9 +54,9 @@ FEW_TAKES = 3
 
 
 def describe(path: Path, book: Path | None) -> str:
-    """Return in a few rows what the hand at `path` holds, and what `book` needs that it lacks."""
+    """Return in a few rows what the hand at `path` holds, and what `book` needs of it that it lacks."""
     hand = read_hand(path)
-    rows = [*_holdings(hand), *([] if book is None else _wants(hand, book))]
+    rows = [*_holdings(hand), *([] if book is None else _wants(hand, path, book))]
     return "\n".join(rows)
 
 
@@ -146,9 +147,9 @@ def _spacing(hand: Hand) -> Iterator[str]:
     yield f"pairs of small letters still guessed: {len(guessed)} of {len(small) ** 2}"
 
 
-def _wants(hand: Hand, book: Path) -> Iterator[str]:
-    spreads = read_book(book, unfinished=True).book.spreads
-    lines = [shown(line.says) for spread in spreads for line in spread.lines]
+def _wants(hand: Hand, path: Path, book: Path) -> Iterator[str]:
+    read = read_book(book, unfinished=True).book
+    lines = [shown(line.says) for line in lines_in(path, read, book.parent)]
     lacking = missing("".join(lines), hand)
     yield f"{book} needs, and the hand lacks: {' '.join(lacking)}" if lacking else f"{book} lacks nothing."
     if pairs := unlettered_pairs(lines, hand)[:PAIRS_TOLD]:

@@ -1,35 +1,28 @@
 """What a spread still lacks before it can be lettered, and what is read from disk to letter it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lettering.book.book import Book, Spread
-from lettering.errors import LetteringError
-from lettering.hand.hand import Hand
+from lettering.hand.hands import Hands
 from lettering.setting.stand_ins import missing
 from lettering.setting.words import shown
 from lettering.steps.place import art_detail
-from lettering.storage.ufo import read_hand
 
 Detail = NDArray[np.float64] | None
 """How busy art is, as placing wants it; none without art."""
 
 
-def hand_at(path: Path) -> tuple[Hand | None, str]:
-    """Return the hand at `path`, or in a sentence why there is none."""
-    if not path.exists():
-        return None, "The book has no hand yet: gather a lettered page."
-    try:
-        return read_hand(path), ""
-    except LetteringError as error:
-        return None, f"The hand cannot be read: {error}"
+def lacking(
+    book: Book, spread: Spread, hands: Hands | None, troubles: Mapping[str, str], base: Path
+) -> Iterator[str]:
+    """Yield in sentences what a spread of `book` lacks before it can be lettered.
 
-
-def lacking(spread: Spread, hand: Hand | None, trouble: str, base: Path) -> Iterator[str]:
-    """Yield in sentences what a spread lacks before it can be lettered."""
+    `troubles` tells why a hand is not there, by its glyph set as the book file names it.
+    """
     if spread.art is not None and not (base / spread.art).is_file():
         yield f"The art is not there: {spread.art}."
     for number, line in enumerate(spread.lines, 1):
@@ -38,11 +31,16 @@ def lacking(spread: Spread, hand: Hand | None, trouble: str, base: Path) -> Iter
                 count = len(spread.figures_of(who))
                 if count < max(line.figure, 1):
                     yield f"Line {number}: {who} speaks and has no figure here."
-    if hand is None:
-        yield trouble
+    if hands is None:
+        yield troubles[book.hand]
         return
-    if chars := missing("".join(shown(line.says) for line in spread.lines), hand):
-        yield f"The hand has no {' '.join(chars)}."
+    named = dict.fromkeys(map(book.hand_of, spread.lines))
+    yield from (troubles[path] for path in named if path in troubles)
+    for path in (path for path in named if path not in troubles):
+        own = [line for line in spread.lines if book.hand_of(line) == path]
+        hand = hands.of(own[0])
+        if chars := missing("".join(shown(line.says) for line in own), hand):
+            yield f"The hand {hand.name} has no {' '.join(chars)}."
 
 
 def busy(book: Book, spread: Spread, base: Path, known: dict[str, Detail]) -> Detail:

@@ -1,4 +1,4 @@
-"""Lay out: every line of a book set in the hand, fitted with a bubble and placed on its spread."""
+"""Lay out: every line of a book set in its hand, fitted with a bubble and placed on its spread."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -10,7 +10,7 @@ from lettering.book.book import Book, Spread
 from lettering.checks.finding import Finding
 from lettering.checks.finished import FinishedSpread
 from lettering.geometry.contour import Contour
-from lettering.hand.hand import Hand
+from lettering.hand.hands import Hands
 from lettering.placing.former import FormerLine
 from lettering.placing.place import place
 from lettering.placing.placement import LineToPlace, Placement, SpreadToPlace
@@ -26,7 +26,7 @@ class LaidOut:
     """A whole book with every line in its place."""
 
     book: Book
-    hand: Hand
+    hands: Hands
     x_height_mm: float
     """Size of plain lettering through the book."""
     spreads: tuple[FinishedSpread, ...]

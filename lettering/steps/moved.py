@@ -80,7 +80,7 @@ def on_desk(book: OpenBook, index: int) -> Desk:
     result, finished = book.result, book.result.spreads[index]
     bench = Bench(
         book=result.book,
-        hand=result.hand,
+        hands=result.hands,
         band=band_for(result.book.reader_age),
         x_height_mm=result.x_height_mm,
         stay=True,
@@ -154,7 +154,7 @@ def kept(book: OpenBook, index: int, desk: Desk) -> OpenBook:
     finished = replace(desk.finished, placed=placed)
     spreads = (*result.spreads[:index], finished, *result.spreads[index + 1 :])
     write_placements(to_keep(spreads), placements_path(book.path))
-    findings = check_book(spreads, result.book, result.hand, desk.bench.band)
+    findings = check_book(spreads, result.book, result.hands, desk.bench.band)
     return replace(book, result=replace(result, spreads=spreads, findings=findings))
 
 

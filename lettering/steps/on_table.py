@@ -15,11 +15,13 @@ from lettering.checks.finding import Finding
 from lettering.checks.finished import FinishedSpread
 from lettering.errors import LetteringError
 from lettering.hand.hand import Hand
+from lettering.hand.hands import Hands
 from lettering.placing.former import FormerLine, FormerSpread, match, match_spreads
 from lettering.setting.reading_age import band_for
 from lettering.steps.bench import Bench
 from lettering.steps.check import checked
-from lettering.steps.lacking import Detail, busy, hand_at, lacking
+from lettering.steps.hands import found_hands
+from lettering.steps.lacking import Detail, busy, lacking
 from lettering.steps.laid_out import LaidOut, lay_out
 from lettering.steps.moved import OpenBook
 from lettering.steps.place import Matter, lay_out_book, to_keep
@@ -37,8 +39,10 @@ class OnTable:
     text: str
     """What it says."""
     book: Book
-    hand: Hand | None
-    """None where there is none yet, or it cannot be read."""
+    hands: Hands | None
+    """None where the book's own is not there yet, or cannot be read."""
+    troubles: Mapping[str, str]
+    """In sentences why a hand is not there, by its glyph set as the book file names it."""
     former: tuple[FormerSpread, ...]
     """The placements that are kept of spreads, in the order of the book file's pages."""
     spreads: tuple[FinishedSpread | None, ...]
@@ -52,6 +56,11 @@ class OnTable:
     """How busy the art of a spread is, by the file's name and time."""
 
     @property
+    def hand(self) -> Hand | None:
+        """The book's own hand; none where there is none yet, or it cannot be read."""
+        return self.hands.own if self.hands else None
+
+    @property
     def ready(self) -> tuple[int, ...]:
         """Indices of the spreads that are laid out."""
         return tuple(i for i, spread in enumerate(self.spreads) if spread is not None)
@@ -59,11 +68,11 @@ class OnTable:
     @property
     def bench(self) -> Bench:
         """What lies ready for laying out any of its spreads; raises LetteringError without a hand."""
-        if self.hand is None:
+        if self.hands is None:
             raise LetteringError("the book has no hand yet.", str(self.path), "Gather a lettered page first.")
         return Bench(
             book=self.book,
-            hand=self.hand,
+            hands=self.hands,
             band=band_for(self.book.reader_age),
             x_height_mm=self.x_height_mm,
             stay=True,
@@ -75,7 +84,7 @@ class OnTable:
         bench = self.bench
         spreads = tuple(spread for spread in self.spreads if spread is not None)
         book = replace(self.book, spreads=tuple(spread.spread for spread in spreads))
-        result = LaidOut(book=book, hand=bench.hand, x_height_mm=self.x_height_mm, spreads=spreads)
+        result = LaidOut(book=book, hands=bench.hands, x_height_mm=self.x_height_mm, spreads=spreads)
         return OpenBook(path=self.path, result=result)
 
     @property
@@ -107,22 +116,23 @@ def laid_from(
     stay: bool = True,
     progress: Progress = silent,
 ) -> OnTable:
-    """Return the book that `text` and `placements` say; `before` lends its hand's and its arts' readings.
+    """Return the book that `text` and `placements` say; `before` lends its arts' readings.
 
     With `age_decides` lettering begins at the size that the reader's age wants, whatever it was; without
     `stay` lines move where their places break a rule.
     """
     book = book_of(text.encode(), str(path), unfinished=True).book
     former = placements_of(placements.encode(), str(placements_path(path))) if placements else ()
-    hand, trouble = hand_at(path.parent / book.hand)
-    lacks = tuple(tuple(lacking(spread, hand, trouble, path.parent)) for spread in book.spreads)
+    hands, troubles = found_hands(book, path.parent)
+    lacks = tuple(tuple(lacking(book, spread, hands, troubles, path.parent)) for spread in book.spreads)
     details = dict(before.details) if before else {}
     band = band_for(book.reader_age)
     state = OnTable(
         path=path,
         text=text,
         book=book,
-        hand=hand,
+        hands=hands,
+        troubles=troubles,
         former=former,
         spreads=tuple(None for _ in book.spreads),
         lacks=lacks,
@@ -130,12 +140,12 @@ def laid_from(
         details=details,
     )
     ready = [i for i, lack in enumerate(lacks) if not lack]
-    if hand is None or not ready:
+    if hands is None or not ready:
         return state
     was = match_spreads(book.spreads, former)
     matter = Matter(
         book=replace(book, spreads=tuple(book.spreads[i] for i in ready)),
-        hand=hand,
+        hands=hands,
         former=tuple(
             _at_size(_former(book.spreads[i], was[i]), band.x_target if age_decides else None) for i in ready
         ),
@@ -216,7 +226,7 @@ def at_age(state: OnTable, index: int, age: tuple[int, int]) -> tuple[OnTable, t
     finished, band = _finished(state, index), band_for(age)
     book = replace(state.book, reader_age=age)
     size = book.x_height_mm or band.x_target
-    bench = Bench(book=book, hand=state.bench.hand, band=band, x_height_mm=size, stay=False)
+    bench = Bench(book=book, hands=state.bench.hands, band=band, x_height_mm=size, stay=False)
     detail = busy(book, finished.spread, state.path.parent, dict(state.details))
     spread = lay_out(bench, finished.spread, to_keep([finished])[0].lines, detail)
     seen = replace(with_spread(state, index, spread), book=book, x_height_mm=size)
@@ -234,7 +244,7 @@ def asked(state: OnTable, *, progress: Progress = silent) -> OnTable:
     if not state.ready:
         return replace(state, findings=())
     result = state.opened.result
-    found = findings_of(result.spreads, result.book, result.hand, band_for(result.book.reader_age))
+    found = findings_of(result.spreads, result.book, result.hands, band_for(result.book.reader_age))
     return replace(
         state, findings=checked(replace(result, findings=found), state.path, progress=progress).findings
     )
@@ -251,8 +261,7 @@ def _finished(state: OnTable, index: int) -> FinishedSpread:
 def _with_one(state: OnTable, index: int) -> OnTable:
     """Return the book with spread `index` laid out anew where nothing is lacking."""
     spread, base = state.book.spreads[index], state.path.parent
-    trouble = "" if state.hand else "The book has no hand yet."
-    lack = tuple(lacking(spread, state.hand, trouble, base))
+    lack = tuple(lacking(state.book, spread, state.hands, state.troubles, base))
     done = state.spreads[index]
     if not lack:
         kept = to_keep([done])[0] if done else match_spreads(state.book.spreads, state.former)[index]
@@ -285,7 +294,8 @@ def _at_size(former: Sequence[FormerLine | None], size: float | None) -> tuple[F
 
 def _frame_of(book: Book) -> tuple[object, ...]:
     """Return all of a book that every spread depends on."""
-    return (book.page, book.hand, book.language, book.reader_age, book.x_height_mm)
+    others = tuple((one.key, one.hand) for one in book.cast if one.hand is not None)
+    return (book.page, book.hand, others, book.language, book.reader_age, book.x_height_mm)
 
 
 def _read(path: Path, otherwise: str | None = None) -> str:

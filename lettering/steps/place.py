@@ -12,7 +12,7 @@ from lettering.book.book import Book, Spread
 from lettering.checks.check import check_book as findings_of
 from lettering.checks.finished import FinishedLine, FinishedSpread
 from lettering.errors import BookError, HandError, LetteringError
-from lettering.hand.hand import Hand
+from lettering.hand.hands import Hands
 from lettering.placing.detail import detail_of
 from lettering.placing.former import FormerLine, FormerSpread, match, match_spreads
 from lettering.setting.reading_age import ReadingBand, band_for
@@ -20,13 +20,13 @@ from lettering.setting.stacks import SIZES
 from lettering.setting.stand_ins import missing
 from lettering.setting.words import shown
 from lettering.steps.bench import Bench
+from lettering.steps.hands import read_hands
 from lettering.steps.laid_out import LaidOut
 from lettering.steps.progress import Progress, silent, told
 from lettering.steps.spreads import Wanted, laid_spreads
 from lettering.storage.book_file import ReadBook, missing_files, read_book
 from lettering.storage.images import read_art
 from lettering.storage.placements import placements_path, read_placements, write_placements
-from lettering.storage.ufo import read_hand
 
 SIZE_STEPS = 4
 """Sizes tried from the target of the reader's age down to its least, when the book names none."""
@@ -61,7 +61,7 @@ class Matter:
     """A book with all that it refers to, read and matched."""
 
     book: Book
-    hand: Hand
+    hands: Hands
     former: tuple[tuple[FormerLine | None, ...], ...]
     """For each spread and line where it was before."""
     detail: tuple[NDArray[np.float64] | None, ...]
@@ -74,18 +74,18 @@ class Matter:
 
 
 def read_matter(path: Path) -> Matter:
-    """Return the book at `path`, its hand, its former placements and its art; raises LetteringError."""
+    """Return the book at `path`, its hands, its former placements and its art; raises LetteringError."""
     read = read_book(path)
     book = read.book
     if absent := missing_files(book, path.parent):
         hint = "Paths in the book file are relative to it."
         raise LetteringError(f"{'; '.join(absent)}.", str(path), hint)
-    hand = read_hand(path.parent / book.hand)
-    _refuse_missing(read, hand, path)
+    hands = read_hands(book, path.parent)
+    _refuse_missing(read, hands)
     before = match_spreads(book.spreads, read_placements(placements_path(path)))
     return Matter(
         book=book,
-        hand=hand,
+        hands=hands,
         former=tuple(
             match(spread.lines, was.lines if was else ())
             for spread, was in zip(book.spreads, before, strict=True)
@@ -107,7 +107,7 @@ def lay_out_book(
     book = matter.book
     band = band_for(book.reader_age)
     sizes = _sizes(matter, band, stay)
-    bench = Bench(book=book, hand=matter.hand, band=band, x_height_mm=sizes[0], stay=True)
+    bench = Bench(book=book, hands=matter.hands, band=band, x_height_mm=sizes[0], stay=True)
     every = range(len(book.spreads))
     wanted = [matter.wanted(i, stay=stay) for i in every]
     laid = laid_spreads(bench, wanted, processes)
@@ -118,9 +118,9 @@ def lay_out_book(
             bench = replace(bench, x_height_mm=size)
             laid = laid_spreads(bench, wanted, processes)
             spreads = tuple(told(laid, len(every), "placing spreads smaller", progress))
-    findings = tuple(findings_of(spreads, book, matter.hand, band))
+    findings = tuple(findings_of(spreads, book, matter.hands, band))
     return LaidOut(
-        book=book, hand=matter.hand, x_height_mm=bench.x_height_mm, spreads=spreads, findings=findings
+        book=book, hands=matter.hands, x_height_mm=bench.x_height_mm, spreads=spreads, findings=findings
     )
 
 
@@ -193,19 +193,20 @@ def _former_size(matter: Matter) -> float | None:
     return next((was.x_height_mm for line, was in lines if was and line.voice not in SIZES), None)
 
 
-def _refuse_missing(read: ReadBook, hand: Hand, path: Path) -> None:
-    """Raise one error for every line that the hand cannot letter, each with its place in the book file."""
-    problems = list(_missing(read, hand))
+def _refuse_missing(read: ReadBook, hands: Hands) -> None:
+    """Raise one error for every line that its hand cannot letter, each with its place in the book file."""
+    problems = list(_missing(read, hands))
     if problems:
         raise BookError(problems)
 
 
-def _missing(read: ReadBook, hand: Hand) -> Iterator[LetteringError]:
+def _missing(read: ReadBook, hands: Hands) -> Iterator[LetteringError]:
     for i, spread in enumerate(read.book.spreads):
         for j, line in enumerate(spread.lines):
+            hand = hands.of(line)
             if lacking := missing(shown(line.says), hand):
                 yield HandError(
-                    f"the hand has no {' '.join(lacking)}, needed for '{shown(line.says)}'.",
+                    f"the hand {hand.name} has no {' '.join(lacking)}, needed for '{shown(line.says)}'.",
                     read.places[i, j],
                     "Letter a page that has them and gather it, or change the words.",
                 )

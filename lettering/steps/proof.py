@@ -77,9 +77,11 @@ def _facts(result: LaidOut) -> Iterator[tuple[str, str]]:
     younger, older = book.reader_age
     ages = f"{younger}" if younger == older else f"{younger} to {older}, read aloud"
     lines = [line for spread in result.spreads for line in spread.lines]
+    names = [hand.name for hand in result.hands.every]
+    hands = f"hand{'s' * (len(names) > 1)} {' and '.join(names)}"
     yield "Reader's age", ages
     yield "Page", f"{book.page.width_mm:g} × {book.page.height_mm:g} mm, bleed {book.page.bleed_mm:g} mm"
-    yield "Lettering", f"x-height {result.x_height_mm:.2f} mm, in the hand {result.hand.name}"
+    yield "Lettering", f"x-height {result.x_height_mm:.2f} mm, in the {hands}"
     yield "Spreads and lines", f"{len(result.spreads)} and {len(lines)}"
     yield "Cast", ", ".join(one.name for one in book.cast) or "nobody speaks"
     open_ = [found for found in result.findings if found.accepted is None]

@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+from lettering.book.book import Book
 from lettering.checks.finished import FinishedLine, FinishedSpread
 from lettering.export.svg import path_data
 from lettering.steps.check import check_book
@@ -13,8 +14,9 @@ from lettering.storage.rounds import (
     Round,
     RoundLine,
     RoundSpread,
+    book_of_round,
     file_sha256,
-    folder_sha256,
+    folders_sha256,
     read_round,
     restore_round,
     round_names,
@@ -31,7 +33,7 @@ SAFE = "before restoring"
 def save(book: Path, name: str, *, progress: Progress = silent) -> Path:
     """Freeze the book at `book` as the round `name` and return its folder; raises LetteringError."""
     result = check_book(book, progress=progress)
-    return write_round(book, book.parent / result.book.hand, name, frozen(result, book))
+    return write_round(book, _hands(result.book, book), name, frozen(result, book))
 
 
 def names(book: Path) -> tuple[str, ...]:
@@ -43,10 +45,15 @@ def frozen(result: LaidOut, book: Path) -> Round:
     """Return the facts of a book that is laid out."""
     return Round(
         title=result.book.title,
-        hand_sha256=folder_sha256(book.parent / result.book.hand),
+        hand_sha256=folders_sha256(_hands(result.book, book)),
         spreads=tuple(_spread(finished, book.parent) for finished in result.spreads),
         findings=tuple((f.code, f.severity, f.where, f.message) for f in result.findings),
     )
+
+
+def _hands(book: Book, path: Path) -> list[Path]:
+    """Return where the glyph sets of the book in the file at `path` are."""
+    return [path.parent / hand for hand in book.hands]
 
 
 def _spread(finished: FinishedSpread, base: Path) -> RoundSpread:
@@ -88,11 +95,12 @@ def restore(
 ) -> tuple[Path, ...]:
     """Bring the round `name` back; the book as it is becomes a round first. Return what was written.
 
-    The hand is brought back only when asked for: other books may share it.
+    The hands are brought back only when asked for, to where the round's book file names them: other books may
+    share them.
     """
     read_round(book, name)
     taken = round_names(book)
     kept = next(n for n in (f"{SAFE} {name} {k}" for k in range(1, 1000)) if n not in taken)
     saved = save(book, kept[:60], progress=progress)
-    hand = book.parent / read_book(book).book.hand if with_hand else None
-    return (*restore_round(book, name, hand), saved)
+    hands = _hands(read_book(book_of_round(book, name)).book, book) if with_hand else []
+    return (*restore_round(book, name, hands), saved)

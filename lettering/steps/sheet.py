@@ -22,6 +22,7 @@ from lettering.hand.asking import rows_to_letter, usual_rows
 from lettering.hand.hand import Hand
 from lettering.hand.sheet import Code, Sheet, rows_that_fit, set_rows
 from lettering.setting.words import shown
+from lettering.steps.hands import lines_in
 from lettering.storage.atomic import write_bytes
 from lettering.storage.book_file import read_book
 from lettering.storage.ufo import read_hand
@@ -47,7 +48,8 @@ def make_sheet(
 ) -> tuple[str, ...]:
     """Write a sheet as PDF at `to` and return the rows it asks for; raises LetteringError.
 
-    With a `book` it asks for what its hand lacks, in the book's own words; without, for an alphabet in words.
+    With a `book` it asks for what its own hand lacks, in the words that are set in it; without, for an
+    alphabet in words.
     """
     if not X_HEIGHTS_MM[0] <= x_height_mm <= X_HEIGHTS_MM[1]:
         least, most = X_HEIGHTS_MM
@@ -105,8 +107,8 @@ def demanded_sheet(page: PageImage) -> ReadSheet:
 
 
 def _words(book: Path) -> tuple[tuple[str, ...], Hand | None]:
-    """Return the lines of a book, and its hand when there is one yet."""
+    """Return the lines of a book that are set in its own hand, and that hand when there is one yet."""
     read = read_book(book, unfinished=True).book
     path = book.parent / read.hand
-    lines = tuple(shown(line.says).replace("\n", " ") for spread in read.spreads for line in spread.lines)
+    lines = tuple(shown(line.says).replace("\n", " ") for line in lines_in(path, read, book.parent))
     return lines, read_hand(path) if path.exists() else None

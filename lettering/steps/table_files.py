@@ -34,10 +34,10 @@ def saved(path: Path, before: Mapping[str, str], after: Mapping[str, str]) -> No
 
 
 def stamps(path: Path, state: OnTable | None) -> dict[str, tuple[int, int, int]]:
-    """Return by which the files of a book, its hand and its art are known to have changed."""
+    """Return by which the files of a book, its hands and its art are known to have changed."""
     files = [path, placements_path(path)]
     if state is not None:
-        files.append(path.parent / state.book.hand / "glyphs" / "contents.plist")
+        files += [path.parent / hand / "glyphs" / "contents.plist" for hand in state.book.hands]
         files += [path.parent / spread.art for spread in state.book.spreads if spread.art]
     return {str(file): _stamp(file) for file in files}
 

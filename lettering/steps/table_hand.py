@@ -23,6 +23,7 @@ from lettering.setting.reading_age import band_for
 from lettering.setting.stacks import stacks
 from lettering.setting.stand_ins import missing
 from lettering.setting.words import shown
+from lettering.steps.hands import lines_in
 from lettering.steps.on_table import OnTable
 from lettering.storage.ufo import write_hand
 
@@ -37,8 +38,9 @@ TRY_X_HEIGHT_MM = 4.0
 
 
 def hand_view(state: OnTable) -> Plain:
-    """Return what the hand holds, character by character, and what the book needs that it lacks."""
-    texts = [shown(line.says) for spread in state.book.spreads for line in spread.lines]
+    """Return what the hand holds, character by character, and what the lines set in it need that it lacks."""
+    base = state.path.parent
+    texts = [shown(line.says) for line in lines_in(base / state.book.hand, state.book, base)]
     hand = state.hand
     if hand is None:
         chars = sorted({char for text in texts for char in text if not char.isspace()})

@@ -68,6 +68,7 @@ def book_of(data: bytes, file: str, *, unfinished: bool = False) -> ReadBook:
 def missing_files(book: Book, base: Path) -> tuple[str, ...]:
     """Return a sentence for each file that `book`, kept in folder `base`, names and that is not there."""
     named = [("the hand", book.hand)]
+    named += [(f"the hand of {one.key}", one.hand) for one in book.cast if one.hand is not None]
     named += [(f"the art of {spread.label}", spread.art) for spread in book.spreads if spread.art]
     return tuple(f"{what} is not there: {path}" for what, path in named if not (base / path).exists())
 
@@ -206,10 +207,10 @@ def _character(key: str, where: Where, value: Value, problems: Problems) -> Char
         hint = "Use a name without '+' and ':', other than caption and sound."
         problems.add(where, f"a character cannot be called '{key}'.", hint)
         return None
-    record = Record.of(value, f"character {key}", problems, allows=("name", "height"))
+    record = Record.of(value, f"character {key}", problems, allows=("name", "height", "hand"))
     if record is None:
         return None
-    return Character(key, record.text("name") or key, record.length_mm("height"))
+    return Character(key, record.text("name") or key, record.length_mm("height"), record.text("hand"))
 
 
 def _spreads(

@@ -4,7 +4,7 @@ import hashlib
 import json
 import re
 import shutil
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
@@ -57,6 +57,7 @@ class Round:
 
     title: str
     hand_sha256: str
+    """Digest of its hand; of the digests of all where characters have hands of their own."""
     spreads: tuple[RoundSpread, ...]
     findings: tuple[tuple[str, str, str, str], ...]
     """Code, severity, where and what."""
@@ -75,8 +76,13 @@ def round_names(book: Path) -> tuple[str, ...]:
     return tuple(sorted(path.parent.name for path in (book.parent / FOLDER).glob(f"*/{FACTS}")))
 
 
-def write_round(book: Path, hand: Path, name: str, frozen: Round) -> Path:
-    """Freeze the book file, its placements and its hand with the facts of them; return the folder.
+def book_of_round(book: Path, name: str) -> Path:
+    """Return where the round `name` keeps the book file; raises LetteringError for an unfit name."""
+    return round_folder(book, name) / BOOK
+
+
+def write_round(book: Path, hands: Sequence[Path], name: str, frozen: Round) -> Path:
+    """Freeze the book file, its placements and its `hands` with the facts of them; return the folder.
 
     Raises LetteringError when there is such a round already, or the disk refuses; nothing is left then.
     """
@@ -87,10 +93,16 @@ def write_round(book: Path, hand: Path, name: str, frozen: Round) -> Path:
         shutil.copyfile(book, fresh / BOOK)
         if placements_path(book).exists():
             shutil.copyfile(placements_path(book), fresh / PLACEMENTS)
-        shutil.copytree(hand, fresh / HAND)
+        for number, hand in enumerate(hands, 1):
+            shutil.copytree(hand, fresh / _kept_hand(number))
         facts = {"format": FORMAT, "version": VERSION, **asdict(frozen)}
         (fresh / FACTS).write_text(json.dumps(facts, ensure_ascii=False, indent=1) + "\n", encoding="utf-8")
     return folder
+
+
+def _kept_hand(number: int) -> str:
+    """Return what a round calls the hand that its book file names at `number`, from 1."""
+    return HAND if number == 1 else HAND.replace(".", f"-{number}.")
 
 
 def read_round(book: Path, name: str) -> Round:
@@ -143,8 +155,8 @@ def _line(one: Mapping[str, Any]) -> RoundLine:
     )
 
 
-def restore_round(book: Path, name: str, hand: Path | None) -> tuple[Path, ...]:
-    """Put book file and placements of the round `name` back, and its hand at `hand` if given; return them.
+def restore_round(book: Path, name: str, hands: Sequence[Path]) -> tuple[Path, ...]:
+    """Put book file and placements of the round `name` back, and its hands at `hands` if given; return them.
 
     Raises LetteringError when there is no such round or the disk refuses.
     """
@@ -157,15 +169,21 @@ def restore_round(book: Path, name: str, hand: Path | None) -> tuple[Path, ...]:
         placements = kept.read_bytes() if kept.exists() else None
     except OSError as error:
         raise LetteringError(f"the round is damaged: {error.strerror}.", str(folder)) from None
-    if hand is not None:
+    for number, hand in enumerate(hands, 1):
         with replacing_folder(hand) as fresh:
-            shutil.copytree(folder / HAND, fresh, dirs_exist_ok=True)
+            shutil.copytree(folder / _kept_hand(number), fresh, dirs_exist_ok=True)
         back.append(hand)
     if placements is not None:
         write_bytes(placements_path(book), placements)
         back.append(placements_path(book))
     write_bytes(book, book_bytes)
     return tuple(back)
+
+
+def folders_sha256(folders: Sequence[Path]) -> str:
+    """Return a digest of all files below several folders; that of the folder where there is one alone."""
+    digests = [folder_sha256(folder) for folder in folders]
+    return digests[0] if len(digests) == 1 else hashlib.sha256("".join(digests).encode()).hexdigest()
 
 
 def folder_sha256(folder: Path) -> str:

@@ -54,6 +54,29 @@ def test_a_book_frames_spreads_and_single_pages() -> None:
     assert [book.frame(spread) for spread in spreads] == [frame(page, 1), frame(page, 2)]
 
 
+def test_a_line_is_set_in_the_hand_of_its_first_speaker() -> None:
+    """A character's own hand letters its lines, those it begins too; all others are in the book's."""
+    cast = (
+        Character("wren", "Wren"),
+        Character("toad", "Toad", hand="t.ufo"),
+        Character("newt", "Newt", hand="t.ufo"),
+    )
+    book = Book(
+        title="T", language="en", reader_age=(5, 5), hand="h.ufo", cast=cast, spreads=(),
+        page=PageFormat(width_mm=200, height_mm=200),
+    )  # fmt: skip
+    speakers = (("wren",), ("toad",), ("toad", "wren"), ("wren", "toad"), ())
+
+    assert [book.hand_of(Line(who=who, says="Hi")) for who in speakers] == [
+        "h.ufo",
+        "t.ufo",
+        "t.ufo",
+        "h.ufo",
+        "h.ufo",
+    ]
+    assert book.hands == ("h.ufo", "t.ufo")
+
+
 def test_a_head_is_the_face_else_a_likely_one_else_all() -> None:
     """A tail stops short of the face; without one, of what lies round the mouth, or of the box."""
     likely = Figure(who="wren", box=BOX, mouth=MOUTH).head

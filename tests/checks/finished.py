@@ -15,6 +15,7 @@ from lettering.geometry.path import Path
 from lettering.geometry.point import Point, Vector
 from lettering.geometry.rect import Rect
 from lettering.hand.hand import Hand
+from lettering.hand.hands import Hands
 from lettering.setting.reading_age import ReadingBand, band_for
 from lettering.steps.bench import Bench
 from lettering.steps.laid_out import lay_out
@@ -57,16 +58,21 @@ def hand() -> Hand:
     return typeface_hand("patrick-hand")
 
 
+def hands() -> Hands:
+    """Return the hands of a book with that hand alone."""
+    return Hands(hand())
+
+
 @cache
 def clean() -> FinishedSpread:
     """Return a spread that every check is content with."""
-    bench = Bench(book=BOOK, hand=hand(), band=BAND, x_height_mm=4.2)
+    bench = Bench(book=BOOK, hands=hands(), band=BAND, x_height_mm=4.2)
     return lay_out(bench, SPREAD, [None] * len(SPREAD.lines), None)
 
 
 def codes(finished: FinishedSpread) -> set[str]:
     """Return the codes of all findings of a spread, errors and warnings."""
-    return {finding.code for finding in check_spread(finished, hand(), BAND) if finding.severity != "note"}
+    return {finding.code for finding in check_spread(finished, hands(), BAND) if finding.severity != "note"}
 
 
 def spoiled(number: int, change: Callable[[FinishedLine], FinishedLine]) -> FinishedSpread:

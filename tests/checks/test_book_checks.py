@@ -18,19 +18,21 @@ from lettering.checks.even import check_even
 from lettering.checks.finished import FinishedLine
 from lettering.checks.reading import check_capitals
 from lettering.checks.room import check_apart
-from lettering.checks.strokes import breaks, thinnest
+from lettering.checks.strokes import breaks, check_strokes, thinnest
 from lettering.errors import BookError
 from lettering.geometry.contour import Contour
 from lettering.geometry.path import Path
 from lettering.geometry.point import Point, Vector
 from lettering.geometry.rect import Rect
+from lettering.hand.hands import Hands
 from lettering.setting.stack import SetGlyph
-from tests.checks.finished import BAND, BOOK, SPREAD, clean, codes, hand, moved, spoiled
+from tests.checks.finished import BAND, BOOK, SPREAD, clean, codes, hand, hands, moved, spoiled
+from tests.typeface_hand import typeface_hand
 
 
 def test_a_size_that_could_be_larger_is_told_once_a_book() -> None:
     """Three lines of one size, a little below the target, are one finding that counts them."""
-    found = check_book([clean()], BOOK, hand(), replace(BAND, x_target=5.0))
+    found = check_book([clean()], BOOK, hands(), replace(BAND, x_target=5.0))
     wanted = [one for one in found if one.code == "size-wanted"]
 
     assert [(one.where, one.measured, one.wanted) for one in wanted] == [("the book", 4.2, 5.0)]
@@ -40,7 +42,7 @@ def test_a_size_that_could_be_larger_is_told_once_a_book() -> None:
 def test_a_bubble_with_another_line_is_not_like_the_others() -> None:
     """Of three plain bubbles the one with a thicker line is found, and no other."""
     thick = spoiled(2, lambda line: replace(line, bubble=line.bubble and replace(line.bubble, line_mm=0.9)))
-    found = [one for one in check_book([thick], BOOK, hand(), BAND) if one.code == "voices-alike"]
+    found = [one for one in check_book([thick], BOOK, hands(), BAND) if one.code == "voices-alike"]
 
     assert [(one.where, one.measured) for one in found] == [("pages 4-5, line 2", 0.9)]
 
@@ -68,8 +70,9 @@ def test_a_hand_of_capitals_alone_is_warned_of() -> None:
     whole = hand()
     capitals = replace(whole, takes={c: takes for c, takes in whole.takes.items() if not c.islower()})
 
-    assert list(check_capitals(whole)) == []
-    assert [(f.code, f.where, f.measured) for f in check_capitals(capitals)] == [("capitals", "the book", 0)]
+    assert list(check_capitals(Hands(whole))) == []
+    (found,) = check_capitals(Hands(whole, {"toad": capitals, "heron": capitals}))
+    assert (found.code, found.where, found.measured) == ("capitals", "the book", 0)
 
 
 @pytest.mark.parametrize(("air", "found"), [(3.0, False), (3.5, False), (3.8, True), (2.2, True)])
@@ -149,6 +152,20 @@ def test_a_stroke_below_half_a_point_breaks(thickness: float, thin: bool) -> Non
     assert breaks(bar(thickness), 0.5 * 25.4 / 72) == thin
 
 
+def test_a_thin_stroke_is_told_once_a_hand() -> None:
+    """Two hands name their takes alike: one thin stroke in each is two findings, in one hand a single one."""
+    thin = bar(0.1)
+    lines = [
+        replace(line.stack, rows=(replace(line.stack.rows[0], glyphs=(thin,)),)) for line in clean().lines
+    ]
+    finished = [replace(line, stack=stack) for line, stack in zip(clean().lines, lines, strict=True)]
+    spread = replace(clean(), lines=tuple(finished))
+    both = Hands(hand(), {"toad": typeface_hand("delius")})
+
+    assert [one.where for one in check_strokes([spread], hands())] == ["pages 4-5, line 1"]
+    assert [one.where for one in check_strokes([spread], both)] == ["pages 4-5, line 1", "pages 4-5, line 2"]
+
+
 def test_a_descender_near_the_row_below_is_warned_of() -> None:
     """A row moved up until its letters nearly meet those above comes too near."""
     line = next(line for line in clean().lines if len(line.stack.rows) > 1)
@@ -189,7 +206,7 @@ def test_joined_bubbles_may_meet_but_not_cover_words() -> None:
 def test_a_sound_takes_the_room_of_its_letters_only() -> None:
     """Lettering without a bubble is called so, and a figure between its letters is not covered."""
     sound = spoiled(1, lambda line: replace(moved(line, Point(70, 180)), bubble=None))
-    found = [one for one in check_spread(sound, hand(), BAND) if one.code == "figure"]
+    found = [one for one in check_spread(sound, hands(), BAND) if one.code == "figure"]
 
     assert found[0].message.startswith("the lettering covers")
 

@@ -11,15 +11,16 @@ from lettering.checks.finished import FinishedLine, FinishedSpread
 from lettering.drawing import Colour
 from lettering.geometry.point import Point, Vector
 from lettering.geometry.rect import Rect
+from lettering.hand.hands import Hands
 from lettering.placing.placement import Broken
 from lettering.setting.stack import Row, SetGlyph
-from tests.checks.finished import BAND, BOOK, clean, codes, hand, moved, spoiled
+from tests.checks.finished import BAND, BOOK, clean, codes, hand, hands, moved, spoiled
 
 
 def test_a_clean_spread_has_no_findings() -> None:
     """A spread placed with room to spare has neither errors nor warnings, and nor has its book."""
     assert codes(clean()) == set()
-    assert [f for f in check_book([clean()], BOOK, hand(), BAND) if f.severity != "note"] == []
+    assert [f for f in check_book([clean()], BOOK, hands(), BAND) if f.severity != "note"] == []
 
 
 @pytest.mark.parametrize(
@@ -50,7 +51,7 @@ def test_a_near_touch_is_warned_of() -> None:
     near = replace(clean().spread.figures[1], box=Rect(300, line.bubble.body.bounds.y1 + 1, 380, 220))
     over = moved(line, Point(340, line.stack.ink.centre.y))
     spread = replace(clean(), lines=(over,), spread=replace(clean().spread, figures=(near,)))
-    found = [f for f in check_spread(spread, hand(), BAND) if f.code == "tangent"]
+    found = [f for f in check_spread(spread, hands(), BAND) if f.code == "tangent"]
 
     assert box != near.box
     assert [f.severity for f in found] == ["warning"]
@@ -66,7 +67,7 @@ def test_a_tail_that_ends_beside_another_character_is_warned_of() -> None:
     wren, toad = spread.spread.figures
     far = replace(wren, box=Rect.sized(38, tip.y + 40, 60, 60), face=None, mouth=None)
     beside = replace(spread, spread=replace(spread.spread, figures=(far, toad, stranger)))
-    found = [f for f in check_spread(beside, hand(), BAND) if f.code == "tail-nearest"]
+    found = [f for f in check_spread(beside, hands(), BAND) if f.code == "tail-nearest"]
 
     assert "tail-nearest" not in codes(spread)
     assert [(f.severity, f.measured) for f in found] == [("warning", 4.0)]
@@ -128,11 +129,11 @@ def test_a_bubble_without_its_tail_is_found() -> None:
 def test_small_lettering_is_found_with_its_source() -> None:
     """Below the least size of the reader's age is an error that names the table's source."""
     small = spoiled(1, lambda line: replace(line, stack=replace(line.stack, x_height_mm=2.0)))
-    found = [f for f in check_spread(small, hand(), BAND) if f.code == "size"]
+    found = [f for f in check_spread(small, hands(), BAND) if f.code == "size"]
 
     assert [(f.severity, f.measured, f.wanted, f.unit) for f in found] == [("error", 2.0, 3.5, "mm")]
     assert found[0].source == "M BA 1913"
-    assert "one-size" in {f.code for f in check_book([small], BOOK, hand(), BAND)}
+    assert "one-size" in {f.code for f in check_book([small], BOOK, hands(), BAND)}
 
 
 def test_words_that_differ_from_the_book_are_found() -> None:
@@ -157,10 +158,11 @@ def test_letters_that_are_not_drawn_are_found() -> None:
 def test_characters_that_the_hand_lacks_are_listed() -> None:
     """A hand without a letter of the words lacks it, by name."""
     poor = replace(hand(), takes={c: t for c, t in hand().takes.items() if c != "W"})
-    found = [f for f in check_spread(clean(), poor, BAND) if f.code == "missing"]
+    found = [f for f in check_spread(clean(), Hands(poor), BAND) if f.code == "missing"]
 
     assert len(found) == 1
-    assert "W" in found[0].message
+    assert found[0].message.startswith("the hand patrick-hand lacks W.")
+    assert "missing" not in {f.code for f in check_spread(clean(), Hands(hand(), {"toad": poor}), BAND)}
 
 
 def test_letters_that_collide_are_found() -> None:
@@ -180,12 +182,12 @@ def test_a_take_repeated_side_by_side_is_warned_of() -> None:
     doubled = spoiled(1, lambda line: glyphs_changed(line, lambda g: [letter, letter, *g[1:]]))
     rich = replace(hand(), takes=dict(hand().takes) | {letter.char: hand().takes[letter.char] * 2})
 
-    assert "same-take" in {f.code for f in check_spread(doubled, rich, BAND)}
+    assert "same-take" in {f.code for f in check_spread(doubled, Hands(rich), BAND)}
 
 
 def test_pale_lettering_is_found() -> None:
     """Grey on white below 7 : 1 is too pale for young readers."""
-    found = check_spread(clean(), hand(), BAND, ink=Colour(0x77, 0x77, 0x77))
+    found = check_spread(clean(), hands(), BAND, ink=Colour(0x77, 0x77, 0x77))
 
     assert {f.wanted for f in found if f.code == "contrast"} == {7.0}
 
@@ -203,7 +205,7 @@ def test_rules_given_up_are_one_error_by_name() -> None:
     """What placing could not keep is named with its lines."""
     broken = (Broken("figure", (2,), "toad's box"),)
     spread = replace(clean(), placed=replace(clean().placed, broken=broken, bound=clean().placed.score - 1))
-    found = {f.code: f for f in check_spread(spread, hand(), BAND)}
+    found = {f.code: f for f in check_spread(spread, hands(), BAND)}
 
     assert found["no-clean-layout"].severity == "error"
     assert "toad's box" in found["no-clean-layout"].message
@@ -222,7 +224,7 @@ def test_rules_given_up_are_one_error_by_name() -> None:
 )
 def test_what_a_younger_reader_needs_is_a_warning(code: str, wants: dict[str, float]) -> None:
     """Too much at once, too tight or merely large enough is a warning with the wanted figure."""
-    found = [f for f in check_spread(clean(), hand(), replace(BAND, **wants)) if f.code == code]  # type: ignore[arg-type]
+    found = [f for f in check_spread(clean(), hands(), replace(BAND, **wants)) if f.code == code]  # type: ignore[arg-type]
 
     assert {f.severity for f in found} == {"warning"}
     assert {f.wanted for f in found} == set(wants.values())
@@ -241,7 +243,7 @@ def test_a_hand_of_capitals_needs_taller_letters() -> None:
     """Without lower case the cap height counts, and a quarter more is wanted (house default)."""
     capitals = replace(hand(), takes={c: t for c, t in hand().takes.items() if not c.islower()})
     small = spoiled(1, lambda line: replace(line, stack=replace(line.stack, x_height_mm=2.0)))
-    found = [f for f in check_spread(small, capitals, BAND) if f.code == "size"]
+    found = [f for f in check_spread(small, Hands(capitals), BAND) if f.code == "size"]
 
     assert found[0].wanted == pytest.approx(1.25 * 3.5)
     assert "cap height" in found[0].message

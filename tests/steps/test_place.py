@@ -157,7 +157,7 @@ def test_characters_that_the_hand_lacks_are_named_with_their_place(tmp_path: Pat
     text = BOOK.replace("Nobody answered.", "Nobody ☂ answered.")
     book = book_on_disk(tmp_path, text)
 
-    with pytest.raises(BookError, match=r"book\.yaml:18:\d+: the hand has no ☂"):
+    with pytest.raises(BookError, match=r"book\.yaml:18:\d+: the hand patrick-hand has no ☂"):
         place_book(book)
     assert not book.with_suffix(".placements.json").exists()
 

@@ -30,7 +30,7 @@ lettering:
   x_height: 3.8 mm
 cast:                         # in the order in which they first speak
   wren: {name: Wren, height: 10 cm}
-  toad: {name: Toad, height: 8 cm}
+  toad: {name: Toad, height: 8 cm, hand: ../glyph_sets/toad.ufo}
 spreads:
   - pages: 4-5
     art: art/04-05.png
@@ -77,7 +77,10 @@ def test_a_book_file_becomes_the_book_it_describes() -> None:
     book = read(BOOK)
 
     assert book.page == PageFormat(width_mm=250, height_mm=250, bleed_mm=3, safe_mm=8, gutter_mm=10)
-    assert book.cast == (Character("wren", "Wren", 100.0), Character("toad", "Toad", 80.0))
+    assert book.cast == (
+        Character("wren", "Wren", 100.0),
+        Character("toad", "Toad", 80.0, "../glyph_sets/toad.ufo"),
+    )
     assert (book.title, book.language, book.reader_age) == ("The Allotment Band", "en", (5, 5))
     assert (book.hand, book.x_height_mm) == ("../glyph_sets/demo.ufo", 3.8)
     spread, single = book.spreads
@@ -144,6 +147,9 @@ def test_two_ages_mean_read_aloud() -> None:
         ("safe: 8 mm", "safe: 130 mm", "b.yaml:9:9: a page of 250 x 250 mm has no room inside its margins."),
         ("3.8 mm", "0 mm", "b.yaml:12:13: 'x_height' of lettering must be more than 0, not 0 mm."),
         ("height: 8 cm", "hight: 8 cm", "b.yaml:15:22: character toad has no field 'hight'."),
+        ("hand: ../glyph_sets/toad", "hnad: toad", "b.yaml:15:36: character toad has no field 'hnad'. Did"),
+        ("hand: ../glyph_sets/toad.ufo", "hand:", "b.yaml:15:41: 'hand' of character toad is empty."),
+        ("../glyph_sets/toad.ufo", "[a.ufo]", "b.yaml:15:42: 'hand' of character toad wants text, not"),
         ("  toad: {name", "  sound: {name", "b.yaml:15:3: a character cannot be called 'sound'."),
         ("  toad: {name", "  wren: {name", "b.yaml:15:3: 'wren' is given twice. It is first given on"),
         ("pages: 4-5", "pages: 5-4", "b.yaml:17:12: '5-4' are no facing pages."),
@@ -320,11 +326,12 @@ def test_files_that_are_not_there_are_told_apart_from_the_reading(tmp_path: Path
 
     assert missing_files(book, path.parent) == (
         "the hand is not there: ../glyph_sets/demo.ufo",
+        "the hand of toad is not there: ../glyph_sets/toad.ufo",
         "the art of pages 4-5 is not there: art/04-05.png",
     )
     (path.parent / "art").mkdir()
     (path.parent / "art" / "04-05.png").touch()
-    assert len(missing_files(book, path.parent)) == 1
+    assert len(missing_files(book, path.parent)) == 2
 
 
 def test_a_book_that_is_not_there_is_told(tmp_path: Path) -> None:
