@@ -154,12 +154,12 @@ def test_a_stroke_below_half_a_point_breaks(thickness: float, thin: bool) -> Non
 
 def test_a_thin_stroke_is_told_once_a_hand() -> None:
     """Two hands name their takes alike: one thin stroke in each is two findings, in one hand a single one."""
-    thin = bar(0.1)
-    lines = [
-        replace(line.stack, rows=(replace(line.stack.rows[0], glyphs=(thin,)),)) for line in clean().lines
-    ]
-    finished = [replace(line, stack=stack) for line, stack in zip(clean().lines, lines, strict=True)]
-    spread = replace(clean(), lines=tuple(finished))
+
+    def thin(line: FinishedLine) -> FinishedLine:
+        row = replace(line.stack.rows[0], glyphs=(bar(0.1),))
+        return replace(line, stack=replace(line.stack, rows=(row,)))
+
+    spread = replace(clean(), lines=tuple(map(thin, clean().lines)))
     both = Hands(hand(), {"toad": typeface_hand("delius")})
 
     assert [one.where for one in check_strokes([spread], hands())] == ["pages 4-5, line 1"]
