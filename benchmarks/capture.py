@@ -24,10 +24,12 @@ from lettering.capture.page import PageImage, Reading
 from lettering.capture.photo import laid_flat
 from lettering.capture.read import read_page
 from lettering.capture.turned import read_any_way_up
+from lettering.capture.unbent import unbending_of
 from lettering.errors import LetteringError
 from lettering.geometry.rect import Rect
 from lettering.storage.images import png_bytes
 from lettering.storage.scans import read_scan
+from tests.bent_page import Bend, bent_photo, flat_truth
 from tests.capture.test_read import PAGE, misplaced
 from tests.simulated_page import (
     TYPEFACES,
@@ -46,6 +48,8 @@ UNSTEADY = replace(APART, unsteady=0.03)
 MANY = 0.25
 """Share of letters that touch on the page of touching letters: it is set closer until so many do."""
 PHOTO_ROWS = PAGE[2:6]
+TILTED = Bend(lean_degrees=16, swing_degrees=-10, turn_degrees=-3, fill=0.9)
+CURLED = Bend(lean_degrees=20, radius=0.6, fill=0.9)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,6 +76,8 @@ def main() -> None:
     report("flat scans, 300 ppi, lettered apart", faces, lambda face: flat(face, APART))
     report("flat scans, a quarter of the letters touch, no two alike: the touching ones", faces, crowded)
     report("phone photos: tilt, hard shadow, warm lamp, JPEG 85, sharpening", faces, photo)
+    report("photos without an edge of the page in sight, tilted", faces, lambda face: edgeless(face, TILTED))
+    report("the same, the page bent toward the spine", faces, lambda face: edgeless(face, CURLED))
     large()
 
 
@@ -138,6 +144,21 @@ def photo(font: Path) -> Score:
     scale = page.ppi / sim.page.ppi
     letters = tuple(replace(a, box=_scaled(a.box, scale)) for a in sim.letters)
     return scored(page, replace(sim, letters=letters, x_height_px=sim.x_height_px * scale), rows)
+
+
+def edgeless(font: Path, bend: Bend) -> Score:
+    """Return how a photo is read whose page, flat or bent, fills the picture."""
+    rows = _rows(font, PAGE[1:7])
+    sim = simulated_page(font, rows, replace(APART, x_height_mm=5.0), Scan(ppi=250, grain=0))
+    taken = bent_photo(sim, bend)
+    unbending = unbending_of(taken.page)
+    if unbending is None:
+        count = len(sim.letters)
+        return Score(letters=count, right=0, aside=count, wrong=0, seconds=0.0, refused="not made flat")
+    feet = np.array([[letter.box.x0, letter.baseline] for letter in sim.letters]).T
+    height = float(np.ptp(unbending.flat(*taken.seen(*feet))[1]))
+    x_height_px = height / ((len(rows) - 1) * APART.row_pitch)
+    return scored(laid_flat(taken.page), flat_truth(taken, unbending, x_height_px), rows)
 
 
 def _scaled(box: Rect, scale: float) -> Rect:

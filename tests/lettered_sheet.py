@@ -18,7 +18,7 @@ from lettering.geometry.point import Vector
 from lettering.hand.sheet import Sheet
 from lettering.units import MM_PER_INCH
 from tests.simulated_page import Lettering, _add_ink, _bounds, _set_rows, typeface
-from tests.simulated_photo import Phone, _sensed, camera
+from tests.simulated_photo import Phone, sensed, camera
 
 PPI = 300.0
 
@@ -72,7 +72,7 @@ def photographed(paper: NDArray[np.float64], phone: Phone) -> SheetPhoto:
         linear = 0.8 * gaussian_filter(paper[:, :, channel] ** 2.2, 0.45 * shrink)
         # Beyond the paper lies the desk.
         plane = map_coordinates(linear, [down, across], order=1, mode="constant", cval=desk)
-        planes.append(_sensed((lamp * light * plane).astype(np.float32), rng, phone))
+        planes.append(sensed((lamp * light * plane).astype(np.float32), rng, phone))
     data = io.BytesIO()
     Image.fromarray(np.stack(planes, axis=-1)).save(data, "JPEG", quality=phone.quality)
     pixels = np.asarray(Image.open(data))

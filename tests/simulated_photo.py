@@ -97,7 +97,7 @@ def photographed(
     for lamp, white, desk in zip(phone.warm, paper, phone.desk, strict=True):
         page = white * (1 - inked) + 0.03 * inked
         light = lamp * falling * (on_page * page + (1 - on_page) * desk)
-        planes.append(_sensed(light.astype(np.float32), rng, phone))
+        planes.append(sensed(light.astype(np.float32), rng, phone))
     data = io.BytesIO()
     Image.fromarray(np.stack(planes, axis=-1)).save(data, "JPEG", quality=phone.quality)
     pixels = np.asarray(Image.open(data))
@@ -106,7 +106,7 @@ def photographed(
     )
 
 
-def _sensed(light: NDArray[np.float32], rng: np.random.Generator, phone: Phone) -> NDArray[np.uint8]:
+def sensed(light: NDArray[np.float32], rng: np.random.Generator, phone: Phone) -> NDArray[np.uint8]:
     """Return 8-bit sRGB (IEC 61966-2-1) of what a phone makes of light."""
     seen = gaussian_filter(light, phone.blur_px)
     seen += phone.noise * np.sqrt(np.maximum(seen, 0.01)) * rng.standard_normal(seen.shape, dtype=np.float32)

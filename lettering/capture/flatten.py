@@ -85,24 +85,40 @@ def _seen(to_px: Matrix, band: Box, shape: tuple[int, ...]) -> Box:
 @njit(cache=True, nogil=True)
 def _sample(spline: NDArray[np.float32], to_px: Matrix, top: int, light: NDArray[np.float32]) -> None:
     """Fill `light` (h, w), rows from `top` on, with the cubic spline seen through `to_px`, 0..1."""
-    rows, columns = spline.shape
     for i in range(light.shape[0]):
         for j in range(light.shape[1]):
             x, y = j + 0.5, top + i + 0.5
             depth = to_px[2, 0] * x + to_px[2, 1] * y + to_px[2, 2]
             u = (to_px[0, 0] * x + to_px[0, 1] * y + to_px[0, 2]) / depth - 0.5
             v = (to_px[1, 0] * x + to_px[1, 1] * y + to_px[1, 2]) / depth - 0.5
-            u, v = min(max(u, 0.0), columns - 1.0), min(max(v, 0.0), rows - 1.0)
-            left, above = int(u), int(v)
-            across, down = _weights(u - left), _weights(v - above)
-            total = 0.0
-            for a in range(4):
-                row = _mirrored(above + a - 1, rows)
-                part = 0.0
-                for b in range(4):
-                    part += across[b] * spline[row, _mirrored(left + b - 1, columns)]
-                total += down[a] * part
-            light[i, j] = min(max(total, 0.0), 1.0)
+            light[i, j] = _light_at(spline, u, v)
+
+
+@njit(cache=True, nogil=True)
+def sample_at(
+    spline: NDArray[np.float32], u: NDArray[np.float64], v: NDArray[np.float64], light: NDArray[np.float32]
+) -> None:
+    """Fill `light` (h, w) with the cubic spline at columns `u` and rows `v`, each (h, w), 0..1."""
+    for i in range(light.shape[0]):
+        for j in range(light.shape[1]):
+            light[i, j] = _light_at(spline, u[i, j], v[i, j])
+
+
+@njit(cache=True, nogil=True)
+def _light_at(spline: NDArray[np.float32], u: float, v: float) -> float:
+    """Return the light of the spline at column `u` and row `v`; past its edges that of the edge."""
+    rows, columns = spline.shape
+    u, v = min(max(u, 0.0), columns - 1.0), min(max(v, 0.0), rows - 1.0)
+    left, above = int(u), int(v)
+    across, down = _weights(u - left), _weights(v - above)
+    total = 0.0
+    for a in range(4):
+        row = _mirrored(above + a - 1, rows)
+        part = 0.0
+        for b in range(4):
+            part += across[b] * spline[row, _mirrored(left + b - 1, columns)]
+        total += down[a] * part
+    return float(min(max(total, 0.0), 1.0))
 
 
 @njit(cache=True, nogil=True, inline="always")

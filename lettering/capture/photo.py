@@ -9,6 +9,7 @@ from lettering.capture.edges import Quad, paper_corners
 from lettering.capture.flatten import Matrix, flattened
 from lettering.capture.light import linear
 from lettering.capture.page import PageImage
+from lettering.capture.unbent import unbent
 from lettering.errors import ImageError
 from lettering.units import MM_PER_INCH
 
@@ -21,15 +22,17 @@ ANY_SIDE_MM = 250.0
 def laid_flat(page: PageImage, paper_mm: tuple[float, float] | None = None) -> PageImage:
     """Return the page cut out of its picture and seen straight from above.
 
-    A picture that shows no edges of paper is the page itself and returned as it is. `paper_mm` is the paper's
-    (shorter, longer) side and gives the page its scale. Raises ImageError when the page in the picture
+    A picture that shows no edges of paper is the page itself: it is returned as it is when its rows run
+    straight, else made flat from them, of unknown scale. `paper_mm` is the paper's (shorter, longer) side and
+    gives the page its scale. Raises ImageError when the page in the picture
     cannot be that paper.
     """
     if page.ppi is not None and paper_mm is None:
         return page
     corners = paper_corners(linear(page.pixels))
     if corners is None:
-        return page if paper_mm is None else _filling(page, paper_mm)
+        flat = unbent(page)
+        return flat if flat is not page or paper_mm is None else _filling(page, paper_mm)
     shape = proportion(corners, (page.pixels.shape[1], page.pixels.shape[0]))
     if paper_mm is None:
         size = ANY_SIDE_MM * np.sqrt(shape), ANY_SIDE_MM / np.sqrt(shape)
