@@ -24,7 +24,7 @@ FEWEST_ROWS, FEWEST_FEET = 3, 30
 """Fewer rows or letters do not tell a bend from a hand that wanders."""
 BENT = 0.15
 """Rows that stay this near to straight and parallel, usual heights of a letter, are left alone."""
-CALMER = 0.5
+CALMER = 0.65
 """Feet must stray from their rows at most so many times as far as before, or it was no common bend."""
 LOOSEST = 0.2
 """Feet that stray farther than this from the fitted rows (median), usual heights, are not of rows."""
