@@ -18,7 +18,7 @@ from lettering.geometry.point import Vector
 from lettering.hand.sheet import Sheet
 from lettering.units import MM_PER_INCH
 from tests.simulated_page import Lettering, _add_ink, _bounds, _set_rows, typeface
-from tests.simulated_photo import Phone, sensed, camera
+from tests.simulated_photo import Phone, camera, sensed
 
 PPI = 300.0
 
