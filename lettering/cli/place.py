@@ -34,6 +34,7 @@ def run(options: argparse.Namespace) -> int:
         write_layout(result, options.json)
     if options.json != "-":
         lines = sum(len(spread.lines) for spread in result.spreads)
-        print(f"{options.book}: {lines} lines placed on {len(result.spreads)} spreads")
+        spreads = f"{len(result.spreads)} spread{'s' * (len(result.spreads) != 1)}"
+        print(f"{options.book}: {lines} lines placed on {spreads}")
         print(*as_rows(summary(result)), sep="\n")
     return report(result.findings, quiet=options.json == "-")

@@ -134,7 +134,7 @@ def as_rows(book: Summary) -> list[str]:
     if order:
         rows.append(f"They first speak: {order}.")
     if book.placed:
-        rows.append(f"{book.placed} spreads were placed, {book.proven} of them proven best.")
+        rows.append(f"Spreads placed now: {book.placed}; proven best: {book.proven}.")
     return rows
 
 

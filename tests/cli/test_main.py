@@ -34,7 +34,7 @@ def test_a_clean_book_is_placed_with_status_0(tmp_path: Path, capsys: pytest.Cap
     book = book_on_disk(tmp_path)
 
     assert main(["place", str(book)]) == 0
-    assert "4 lines placed on 1 spreads" in capsys.readouterr().out
+    assert "4 lines placed on 1 spread\n" in capsys.readouterr().out
     assert main(["check", str(book)]) == 0
 
 
