@@ -1,0 +1,91 @@
+"""What tests of the page do with it: wait, drag, read back what is kept."""
+
+import json
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import yaml
+from playwright.sync_api import Locator, Page
+
+from lettering.storage.placements import placements_path
+from tests.table.conftest import Served
+
+AXE = Path(sys.prefix) / "web" / "node_modules" / "axe-core" / "axe.min.js"
+
+Opener = Callable[..., Page]
+
+
+NAMED = "(({dataset, id, textContent: t}) => dataset.id || id || t.trim())(document.activeElement)"
+"""What has the focus, by its own name."""
+SLID = "(slide, to) => { slide.value = to; slide.dispatchEvent(new Event('input')); }"
+"""Slides a slider, as far as the page can tell."""
+
+
+def spreads(served: Served) -> list[dict[str, Any]]:
+    """Return the spreads of the book file as PyYAML reads them."""
+    read: list[dict[str, Any]] = yaml.safe_load(served.text)["spreads"]
+    return read
+
+
+def kept(served: Served, spread: int, line: int) -> dict[str, Any]:
+    """Return what is kept on disk of where a line is."""
+    whole = json.loads(placements_path(served.path).read_text("utf-8"))
+    found: dict[str, Any] = whole["spreads"][spread]["lines"][line - 1]
+    return found
+
+
+def until(holds: Callable[[], bool], page: Page, seconds: float = 90.0) -> None:
+    """See that something comes to hold in time, while the page goes on."""
+    end = time.monotonic() + seconds
+    while not holds():
+        assert time.monotonic() < end, "it did not come to hold"
+        page.wait_for_timeout(25)
+
+
+def at_rest(served: Served, page: Page) -> None:
+    """Wait until the book file has stood still for a second."""
+    last, since = served.text, time.monotonic()
+    while time.monotonic() - since < 1:
+        page.wait_for_timeout(100)
+        if served.text != last:
+            last, since = served.text, time.monotonic()
+
+
+def middle(thing: Locator) -> tuple[float, float]:
+    """Return the middle of something on the page, px."""
+    for _ in range(40):  # the page may be drawing it anew
+        if box := thing.bounding_box():
+            return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+        thing.page.wait_for_timeout(25)
+    raise AssertionError(f"{thing} is not on the page")
+
+
+def px_per_mm(page: Page) -> float:
+    """Return how large a mm of the spread is on the screen."""
+    return float(page.evaluate("document.getElementById('sheet').getScreenCTM().a"))
+
+
+def drag(page: Page, start: tuple[float, float], by_mm: tuple[float, float], steps: int = 6) -> None:
+    """Drag with the pointer from `start`, px, by so many mm, and let go."""
+    scale = px_per_mm(page)
+    page.mouse.move(*start)
+    page.mouse.down()
+    page.mouse.move(start[0] + by_mm[0] * scale, start[1] + by_mm[1] * scale, steps=steps)
+    page.wait_for_timeout(60)
+    page.mouse.up()
+
+
+def serious(page: Page) -> list[str]:
+    """Return what axe (Deque's rules for WCAG 2.2) finds serious or critical."""
+    assert AXE.is_file(), "axe-core is not installed: scripts/setup .venv test"
+    page.evaluate(AXE.read_text("utf-8"))
+    found = page.evaluate("axe.run(document, {resultTypes: ['violations']})")["violations"]
+    return [
+        f"{one['id']}: {node['target']} {node.get('failureSummary', '')}"
+        for one in found
+        if one["impact"] in ("serious", "critical")
+        for node in one["nodes"]
+    ]
