@@ -54,7 +54,7 @@ def read_spread(
     pages = pages_of(record)
     reach = _reach(page, pages)
     figures = tuple(_figures(record, reach, setting))
-    lines = tuple(_lines(record, figures, setting))
+    lines = tuple(_lines(record, _drawn(record), setting))
     keep_clear = tuple(_keep_clear(record, reach))
     art = record.text("art")
     if pages is None:
@@ -116,6 +116,16 @@ def _figures(record: Record, reach: Rect | None, setting: _Setting) -> Iterator[
                 yield figure
 
 
+def _drawn(record: Record) -> dict[str, int]:
+    """Return how many figures are written of each character, also of those whose measures are wrong.
+
+    One mistake is told once: a speaker whose box is miswritten is not also said to have no figure.
+    """
+    value = record.get("figures")
+    written = value.values.items() if isinstance(value, Fields) else ()
+    return {who: len(given.values) if isinstance(given, Items) else 1 for who, (_, given) in written}
+
+
 def _figure(who: str, value: Value, reach: Rect | None, problems: Problems) -> Figure | None:
     record = Record.of(value, f"figure {who}", problems, needs=("box",), allows=("face", "mouth"))
     if record is None:
@@ -151,7 +161,7 @@ def _keep_clear(record: Record, reach: Rect | None) -> Iterator[Rect]:
             yield box
 
 
-def _lines(record: Record, figures: tuple[Figure, ...], setting: _Setting) -> Iterator[tuple[Line, Where]]:
+def _lines(record: Record, drawn: dict[str, int], setting: _Setting) -> Iterator[tuple[Line, Where]]:
     value = record.get("lines")
     if value is None:
         return
@@ -162,13 +172,13 @@ def _lines(record: Record, figures: tuple[Figure, ...], setting: _Setting) -> It
         return
     before: Line | None = None
     for each in value.values:
-        if line := _line(each, figures, setting):
+        if line := _line(each, drawn, setting):
             _check_joint(line, before, each.where, setting.problems)
             before = line
             yield line, each.where
 
 
-def _line(value: Value, figures: tuple[Figure, ...], setting: _Setting) -> Line | None:
+def _line(value: Value, drawn: dict[str, int], setting: _Setting) -> Line | None:
     if not isinstance(value, Fields) or len(value.values) != 1:
         hint = "Write '- wren: words', '- wren: {says: words, voice: shout}' or '- caption: words'."
         setting.problems.add(value.where, "a line has one speaker and what is said.", hint)
@@ -180,7 +190,7 @@ def _line(value: Value, figures: tuple[Figure, ...], setting: _Setting) -> Line 
     known = _known(who, at.where, setting)
     line = spoken(who, said, setting.problems)
     if line and known:
-        _check_figures(line, figures, at.where, setting.problems)
+        _check_figures(line, drawn, at.where, setting.problems)
     return line
 
 
@@ -206,12 +216,12 @@ def _check_joint(line: Line, before: Line | None, where: Where, problems: Proble
         problems.add(where, "a neck joins two bubbles of the same speaker.", hint)
 
 
-def _check_figures(line: Line, figures: tuple[Figure, ...], where: Where, problems: Problems) -> None:
+def _check_figures(line: Line, drawn: dict[str, int], where: Where, problems: Problems) -> None:
     """Note speakers in the picture who have no figure, or fewer than the line counts."""
     if line.off is not None:
         return
     for name in line.who:
-        count = sum(figure.who == name for figure in figures)
+        count = drawn.get(name, 0)
         if count == 0:
             hint = "Give it a figure, or say where it is with 'off: left', right, top or bottom."
             problems.lacks(where, f"{name} speaks here and has no figure on this spread.", hint)

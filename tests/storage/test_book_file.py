@@ -207,6 +207,14 @@ def test_a_line_that_cannot_be_said_is_named(line: str, expected: str) -> None:
     assert any(problem.startswith(expected) for problem in found), found
 
 
+def test_a_speaker_whose_figure_is_miswritten_is_not_said_to_have_none() -> None:
+    """One mistake is told once."""
+    text = BOOK + "    figures: {wren: {box: [1, 2, 3]}}\n    lines:\n      - wren: Hi\n"
+
+    (problem,) = problems(text)
+    assert "'box' of figure wren wants 4 numbers" in problem
+
+
 def test_a_speaker_without_a_figure_is_named_unless_off() -> None:
     """A character who speaks where it is not drawn needs 'off'."""
     text = BOOK + "    lines:\n      - wren: Hi\n      - wren: {says: Ho, off: top}\n"
