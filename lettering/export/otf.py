@@ -56,7 +56,7 @@ def compile_otf(hand: Hand) -> bytes:
     compiled["head"].modified = compiled["head"].created
     compiled.recalcTimestamp = False
     if turns.turning or turns.pairs or turns.words:
-        compiled["GSUB"] = substitutions(turns)
+        compiled["GSUB"] = substitutions(turns, compiled.getReverseGlyphMap())
         compiled["OS/2"].usMaxContext = maxCtxFont(compiled)
     file = io.BytesIO()
     compiled.save(file)

@@ -9,7 +9,12 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from fontTools.otlLib.builder import buildLigatureSubstSubtable, buildLookup, buildSingleSubstSubtable
+from fontTools.otlLib.builder import (
+    buildCoverage,
+    buildLigatureSubstSubtable,
+    buildLookup,
+    buildSingleSubstSubtable,
+)
 from fontTools.ttLib import newTable
 from fontTools.ttLib.tables import otTables
 
@@ -34,8 +39,10 @@ class Turns:
     """Glyphs that make a word longer when they stand beside it."""
 
 
-def substitutions(turns: Turns) -> Any:
+def substitutions(turns: Turns, ids: Mapping[str, int]) -> Any:
     """Return a GSUB table with the features `dlig` (whole words), `liga` (pairs) and `calt` (turns).
+
+    `ids` has the number of every glyph in the typeface.
 
     First whole words, where they are asked for; then pairs. Then each character begins with the take that its
     neighbours decide, and one lookup a character, run from left to right, sets the next in turn after the
@@ -49,15 +56,15 @@ def substitutions(turns: Turns) -> Any:
         inner = {size: len(lookups) + i for i, size in enumerate(sizes)}
         lookups += [[_ligatures({w: g for w, g in turns.words.items() if len(w) == n})] for n in sizes]
         features["dlig"] = [len(lookups)]
-        lookups.append(list(_bounded(inner, turns.letters)))
+        lookups.append(list(_bounded(inner, turns.letters, ids)))
     if turns.pairs:
         features["liga"] = [len(lookups)]
         lookups.append([_ligatures(turns.pairs)])
     if most > 1:
         sets = {size: _next_in_turn(size) for size in set(map(len, turns.turning))}
         features["calt"] = list(range(len(lookups), len(lookups) + 1 + len(turns.turning)))
-        lookups.append([_begin(turns)])
-        lookups += [[_turn(glyphs, sets[len(glyphs)])] for glyphs in turns.turning]
+        lookups.append([_begin(turns, ids)])
+        lookups += [[_turn(glyphs, sets[len(glyphs)], ids)] for glyphs in turns.turning]
     gsub = otTables.GSUB()
     gsub.Version = 0x00010000
     gsub.LookupList = otTables.LookupList()
@@ -80,44 +87,37 @@ def _ligatures(joined: Mapping[Names, str]) -> Any:
     return buildLigatureSubstSubtable(dict(joined))
 
 
-def _bounded(inner: Mapping[int, int], letters: Collection[str]) -> Iterator[Any]:
+def _bounded(inner: Mapping[int, int], letters: Collection[str], ids: Mapping[str, int]) -> Iterator[Any]:
     """Yield contexts in which only a whole run of letters becomes a word; `inner` has lookups by length.
 
     Longer runs are tried first, so a run of n letters that gets to the n-th context is no longer than n.
     """
-    yield _context(1, letters, before=letters)
+    covered = buildCoverage(letters, ids)
+    yield _context(1, covered, before=[covered])
     for size in range(max(inner) + 1, 1, -1):
-        yield _context(size, letters, lookup=inner.get(size))
+        yield _context(size, covered, before=[], lookup=inner.get(size))
 
 
-def _context(
-    size: int, letters: Collection[str], *, before: Collection[str] = (), lookup: int | None = None
-) -> Any:
+def _context(size: int, letters: Any, *, before: list[Any], lookup: int | None = None) -> Any:
     """Return a context of `size` letters; without a lookup it keeps what stands there as it is."""
     chain = otTables.ChainContextSubst()
     chain.Format = 3
-    chain.BacktrackCoverage = [_coverage(before)] if before else []
-    chain.InputCoverage = [_coverage(letters)] * size
+    chain.BacktrackCoverage = before
+    chain.InputCoverage = [letters] * size
     chain.LookAheadCoverage = []
-    chain.BacktrackGlyphCount, chain.InputGlyphCount, chain.LookAheadGlyphCount = bool(before), size, 0
+    chain.BacktrackGlyphCount, chain.InputGlyphCount, chain.LookAheadGlyphCount = len(before), size, 0
     chain.SubstLookupRecord = [] if lookup is None else [_at_first(lookup)]
     chain.SubstCount = len(chain.SubstLookupRecord)
     return chain
 
 
-def _coverage(glyphs: Collection[str]) -> Any:
-    coverage = otTables.Coverage()
-    coverage.glyphs = list(glyphs)
-    return coverage
-
-
-def _begin(turns: Turns) -> Any:
+def _begin(turns: Turns, ids: Mapping[str, int]) -> Any:
     """Return the rules by which neighbours decide the first take of a character; glyphs classed by kind."""
     sizes = sorted(set(map(len, turns.turning)))
     first = {names[0]: 1 + sizes.index(len(names)) for names in turns.turning}
     before = {glyph: last for glyph, (_, last) in turns.kinds.items() if last}
     after = {glyph: start for glyph, (start, _) in turns.kinds.items() if start}
-    return _by_class(first, before, after, [_set(_first_take(size)) for size in sizes])
+    return _by_class(first, before, after, ids, [_set(_first_take(size)) for size in sizes])
 
 
 def _first_take(size: int) -> Iterator[Any]:
@@ -129,10 +129,10 @@ def _first_take(size: int) -> Iterator[Any]:
     yield from (_rule([], [right], right % size) for right in kinds)
 
 
-def _turn(glyphs: Names, rules: Any) -> Any:
+def _turn(glyphs: Names, rules: Any, ids: Mapping[str, int]) -> Any:
     """Return the rules of one character: classes 1, 2, … are its takes, class 0 is everything else."""
     before = {glyph: number for number, glyph in enumerate(glyphs, 1)}
-    return _by_class(dict.fromkeys(glyphs, 1), before, {}, [rules])
+    return _by_class(dict.fromkeys(glyphs, 1), before, {}, ids, [rules])
 
 
 def _next_in_turn(size: int) -> Any:
@@ -145,12 +145,16 @@ def _next_in_turn(size: int) -> Any:
 
 
 def _by_class(
-    of: Mapping[str, int], before: Mapping[str, int], after: Mapping[str, int], sets: list[Any]
+    of: Mapping[str, int],
+    before: Mapping[str, int],
+    after: Mapping[str, int],
+    ids: Mapping[str, int],
+    sets: list[Any],
 ) -> Any:
     """Return chained contexts by glyph class (format 2) for the glyphs `of` classes from 1 on."""
     chain = otTables.ChainContextSubst()
     chain.Format = 2
-    chain.Coverage = _coverage(list(of))
+    chain.Coverage = buildCoverage(of, ids)
     chain.BacktrackClassDef, chain.InputClassDef = _classes(before), _classes(of)
     chain.LookAheadClassDef = _classes(after)
     chain.ChainSubClassSet = [None, *sets]

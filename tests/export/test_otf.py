@@ -67,7 +67,7 @@ ROWS = (
     "he looked around behind him and could find nothing left except crumbs",
     "put on his boots and walked past the pond where frogs were singing",
     "please may we borrow an egg some flour butter sugar and also your oven",
-    "jam quiz vex",
+    "jam quiz vex 1 2 3",
 )
 SAID = (
     "nobody answered toad sat down under leaf waited rain stop because cello still compost wren hopped "
@@ -159,6 +159,24 @@ def test_a_word_that_was_lettered_stands_whole_when_asked_for() -> None:
     assert whole[0] == ("h_u_n_g_r_y.word", pytest.approx(ways[0].advance, abs=0.5))
     assert all("word" not in name for name, _ in whole[1:])
     assert all("word" not in name for name, _ in shaped("hungry", lively_otf()))
+
+
+def test_every_table_is_written_in_the_order_that_is_searched(caplog: pytest.LogCaptureFixture) -> None:
+    """Coverage tables list glyphs by number (OpenType 1.9, chapter 2), and fontTools has nothing to tell."""
+    typeface = TTFont(io.BytesIO(lively_otf()))
+    lookups = typeface["GSUB"].table.LookupList.Lookup
+    covered = [
+        each
+        for lookup in lookups
+        for table in lookup.SubTable
+        for each in getattr(table, "InputCoverage", [getattr(table, "Coverage", None)])
+        if each is not None
+    ]
+    numbers = [[typeface.getGlyphID(glyph) for glyph in each.glyphs] for each in covered]
+
+    assert len(numbers) > 20
+    assert all(row == sorted(row) for row in numbers)
+    assert not caplog.records
 
 
 @pytest.mark.parametrize(("text", "mark"), [("m\u0301", "above"), ("x\u0327", "below"), ("G\u0302", "above")])
