@@ -1,4 +1,4 @@
-"""What can go wrong, where, and what to do next."""
+"""What can go wrong, where, and what to do next; how it is put into words."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -21,7 +21,7 @@ class Where:
 
 
 class LetteringError(Exception):
-    """The work could not be done; says what, where and what to do next."""
+    """The work could not be done; says what, where and what to do next, in whole sentences."""
 
     exit_status = 2
 
@@ -34,7 +34,8 @@ class LetteringError(Exception):
     def __str__(self) -> str:
         place = f"{self.where}: " if self.where else ""
         advice = f" {self.hint}" if self.hint else ""
-        return f"{place}{self.message}{advice}"
+        stop = "" if self.message.endswith((".", "?", "!", "\n")) else "."
+        return f"{place}{self.message}{stop}{advice}"
 
 
 class BookError(LetteringError):
@@ -67,3 +68,8 @@ def did_you_mean(name: str, allowed: Iterable[str]) -> str | None:
     if close := get_close_matches(name, names, n=1):
         return f"Did you mean '{close[0]}'?"
     return f"Allowed: {', '.join(names)}." if names else None
+
+
+def counted(number: int, noun: str) -> str:
+    """Return a number with its noun, in the plural where English has it so: 1 page, 2 pages."""
+    return f"{number} {noun}{'s' * (number != 1)}"

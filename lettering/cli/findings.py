@@ -5,6 +5,8 @@ import textwrap
 from collections.abc import Iterator, Sequence
 from typing import Protocol
 
+from lettering.errors import counted
+
 ORDER = {"error": 0, "warning": 1, "note": 2}
 LEAST_WIDTH = 60
 """Columns for the sentence where the terminal is narrow."""
@@ -90,4 +92,5 @@ def _summary(findings: int, errors: int, accepted: int) -> str:
     also = f" {accepted} accepted." if accepted else ""
     if not findings:
         return f"No findings.{also}"
-    return f"{findings} finding{'s' * (findings != 1)}, {errors or 'no'} error{'s' * (errors != 1)}.{also}"
+    of_them = counted(errors, "error") if errors else "no errors"
+    return f"{counted(findings, 'finding')}, {of_them}.{also}"

@@ -6,7 +6,7 @@ import sys
 from collections.abc import Sequence
 
 from lettering.cli import begin, check, demo, export, gather, hand, place, proof, round, sheet, table
-from lettering.errors import LetteringError
+from lettering.errors import LetteringError, did_you_mean
 
 COMMANDS = (begin, sheet, gather, hand, place, check, proof, round, export, table, demo)
 """In the order in which a book is made."""
@@ -30,7 +30,11 @@ def parser() -> argparse.ArgumentParser:
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status; no traceback reaches the user."""
-    options = parser().parse_args(arguments)
+    typed = list(sys.argv[1:] if arguments is None else arguments)
+    if unknown := _unknown(typed):
+        print(f"lettering: {unknown}", file=sys.stderr)
+        return NOT_DONE
+    options = parser().parse_args(typed)
     # Our matrices are small: a second thread costs more than it brings, and work is shared by processes.
     os.environ.setdefault("OMP_NUM_THREADS", "1")
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
@@ -48,3 +52,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except Exception as error:  # the last door: a fault of ours still ends in a sentence
         print(f"lettering: a fault in the program: {type(error).__name__}: {error}", file=sys.stderr)
     return NOT_DONE
+
+
+def _unknown(typed: Sequence[str]) -> LetteringError | None:
+    """Return what is wrong with a first word that is no command; argparse would name no nearest one."""
+    names = [command.__name__.rpartition(".")[2] for command in COMMANDS]
+    if not typed or typed[0].startswith("-") or typed[0] in names:
+        return None
+    return LetteringError(f"no command is called '{typed[0]}'.", hint=did_you_mean(typed[0], names))

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from lettering.cli.command import Commands, declare, progress
 from lettering.cli.findings import report
+from lettering.errors import counted
 
 
 def add_to(commands: Commands) -> None:
@@ -34,7 +35,7 @@ def run(options: argparse.Namespace) -> int:
         write_layout(result, options.json)
     if options.json != "-":
         lines = sum(len(spread.lines) for spread in result.spreads)
-        spreads = f"{len(result.spreads)} spread{'s' * (len(result.spreads) != 1)}"
-        print(f"{options.book}: {lines} lines placed on {spreads}")
+        spreads = counted(len(result.spreads), "spread")
+        print(f"{options.book}: {counted(lines, 'line')} placed on {spreads}")
         print(*as_rows(summary(result)), sep="\n")
     return report(result.findings, quiet=options.json == "-")

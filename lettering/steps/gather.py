@@ -10,7 +10,7 @@ from lettering.capture.paper import paper_mm
 from lettering.capture.photo import laid_flat
 from lettering.capture.read import read_page
 from lettering.capture.turned import read_any_way_up
-from lettering.errors import LetteringError, ReadingError
+from lettering.errors import LetteringError, ReadingError, counted
 from lettering.geometry.rect import Rect
 from lettering.hand.gathered import Gathering, gathering
 from lettering.hand.hand import Hand
@@ -80,7 +80,7 @@ def gather(
     scans = [(path, number) for path in pages for number in range(pages_in(path))]
     if readings and len(scans) != len(readings):
         raise LetteringError(
-            f"{len(scans)} pages and {len(readings)} readings were given.",
+            f"{counted(len(scans), 'page')} and {counted(len(readings), 'reading')} were given.",
             hint="Give one --reading for each page, in the same order, or none for printed sheets.",
         )
     if not 0 <= clean <= 1:

@@ -7,7 +7,7 @@ from pathlib import Path
 from lettering.checks.catalogue import WHOLE_BOOK
 from lettering.checks.finding import Finding
 from lettering.checks.finished import FinishedLine, FinishedSpread
-from lettering.errors import LetteringError, did_you_mean
+from lettering.errors import LetteringError, counted, did_you_mean
 from lettering.export.leaf import Leaf, leaf_png, leaves_pdf
 from lettering.export.proof import PAPERS, Proof, ProofSpread, Remark, Spoken, proof
 from lettering.geometry.point import Point
@@ -86,7 +86,7 @@ def _facts(result: LaidOut) -> Iterator[tuple[str, str]]:
     yield "Cast", ", ".join(one.name for one in book.cast) or "nobody speaks"
     open_ = [found for found in result.findings if found.accepted is None]
     counts = Counter(found.severity for found in open_)
-    kinds = [f"{counts[kind]} {kind}{'s' * (counts[kind] != 1)}" for kind in ("error", "warning", "note")]
+    kinds = [counted(counts[kind], kind) for kind in ("error", "warning", "note")]
     yield "Findings", f"{', '.join(kinds)}; {len(result.findings) - len(open_)} accepted"
     if open_:
         codes = Counter(found.code for found in open_)

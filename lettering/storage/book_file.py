@@ -78,6 +78,8 @@ def _bytes(path: Path) -> bytes:
         return path.read_bytes()
     except FileNotFoundError:
         raise LetteringError("there is no such file.", str(path), "Give the path of a book file.") from None
+    except IsADirectoryError:
+        raise LetteringError("this is a folder.", str(path), "Give the book file in it.") from None
     except OSError as error:
         raise LetteringError(f"cannot be read: {error.strerror}.", str(path)) from None
 

@@ -71,6 +71,8 @@ def png_bytes(pixels: NDArray[np.uint8]) -> bytes:
 def opened(path: Path, least: int) -> Iterator[Image.Image]:
     """Open a picture of a size that can be used; any failure to decode it becomes an ImageError."""
     name = str(path)
+    if path.is_dir():
+        raise ImageError("this is a folder.", name, "Give the pictures in it.")
     if not path.is_file():
         raise ImageError("there is no such file.", name)
     formats: tuple[str, ...] = FORMATS

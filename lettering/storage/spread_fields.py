@@ -8,7 +8,7 @@ from lettering.book.book import Spread
 from lettering.book.cast import Figure
 from lettering.book.line import Line
 from lettering.book.page import PageFormat, frame
-from lettering.errors import Where, did_you_mean
+from lettering.errors import Where, counted, did_you_mean
 from lettering.geometry.rect import Rect
 from lettering.storage.fields import Problems, Record, rect
 from lettering.storage.line_fields import UNSPOKEN, spoken, unspoken
@@ -226,5 +226,5 @@ def _check_figures(line: Line, drawn: dict[str, int], where: Where, problems: Pr
             hint = "Give it a figure, or say where it is with 'off: left', right, top or bottom."
             problems.lacks(where, f"{name} speaks here and has no figure on this spread.", hint)
         elif line.figure > count:
-            figure_s = "one figure" if count == 1 else f"{count} figures"
-            problems.add(where, f"'from: {line.figure}', but {name} has {figure_s} on this spread.")
+            figures = counted(count, "figure")
+            problems.add(where, f"'from: {line.figure}', but {name} has {figures} on this spread.")

@@ -29,6 +29,12 @@ def test_help_lists_every_command() -> None:
     assert all(command.__name__.rsplit(".", 1)[1] in text for command in COMMANDS)
 
 
+def test_a_command_that_is_mistyped_is_answered_with_the_nearest(capsys: pytest.CaptureFixture[str]) -> None:
+    """The first word is a command, or the nearest one is named."""
+    assert main(["plase", "book.yaml"]) == 2
+    assert capsys.readouterr().err == "lettering: no command is called 'plase'. Did you mean 'place'?\n"
+
+
 def test_a_clean_book_is_placed_with_status_0(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Placing and checking a clean book say so and end with 0."""
     book = book_on_disk(tmp_path)

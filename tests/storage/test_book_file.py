@@ -183,7 +183,7 @@ def test_a_slip_is_named_with_its_place_and_what_is_allowed(typed: str, wrong: s
         ("wren: {voice: shout}", "b.yaml:27:15: a line of wren lacks 'says'."),
         ("wren: {says: Hi, voice: loud}", "b.yaml:27:33: 'voice' of a line of wren cannot be 'loud'."),
         ("wren: {says: Hi, off: up}", "b.yaml:27:31: 'off' of a line of wren cannot be 'up'."),
-        ("wren: {says: Hi, from: 2}", "b.yaml:27:9: 'from: 2', but wren has one figure on this spread."),
+        ("wren: {says: Hi, from: 2}", "b.yaml:27:9: 'from: 2', but wren has 1 figure on this spread."),
         ("wren: {says: Hi, from: 0}", "b.yaml:27:32: 'from' of a line of wren wants a whole number from 1"),
         ("toad: {says: Hi, from: 2, off: left}", "b.yaml:27:32: a speaker who is off the picture"),
         ("wren + toad: {says: Hi, from: 2}", "b.yaml:27:39: 'from' chooses a figure of one speaker"),
@@ -346,7 +346,7 @@ def test_a_book_that_is_not_there_is_told(tmp_path: Path) -> None:
     """A missing file and a folder each give a sentence with the path."""
     with pytest.raises(LetteringError, match=r"nowhere\.yaml: there is no such file"):
         read_book(tmp_path / "nowhere.yaml")
-    with pytest.raises(LetteringError, match="cannot be read"):
+    with pytest.raises(LetteringError, match="this is a folder. Give the book file in it"):
         read_book(tmp_path)
 
 

@@ -193,8 +193,8 @@ def test_what_is_no_picture_is_refused(tmp_path: Path) -> None:
     for name in ("text.png", "empty.png", "a.gif"):
         with pytest.raises(ImageError, match=r"this is no picture that can be read\. Give a PNG, JPEG, TIFF"):
             read_page_image(tmp_path / name)
-    for path in (tmp_path / "nowhere.png", tmp_path):
-        with pytest.raises(ImageError, match="there is no such file"):
+    for path, told in ((tmp_path / "nowhere.png", "there is no such file"), (tmp_path, "this is a folder")):
+        with pytest.raises(ImageError, match=told):
             read_page_image(path)
 
 
