@@ -149,7 +149,7 @@ def test_a_reading_that_does_not_fit_is_refused_and_the_hand_untouched(
 def test_pages_and_readings_must_be_as_many(page: Path, tmp_path: Path) -> None:
     """A page with one reading too many is refused before anything is read."""
     reading = page.with_suffix(".txt")
-    with pytest.raises(LetteringError, match="1 pages and 2 readings"):
+    with pytest.raises(LetteringError, match="1 page and 2 readings"):
         gather([page], [reading, reading], tmp_path / "hand.ufo")
 
 

@@ -346,7 +346,7 @@ def test_a_book_that_is_not_there_is_told(tmp_path: Path) -> None:
     """A missing file and a folder each give a sentence with the path."""
     with pytest.raises(LetteringError, match=r"nowhere\.yaml: there is no such file"):
         read_book(tmp_path / "nowhere.yaml")
-    with pytest.raises(LetteringError, match="this is a folder. Give the book file in it"):
+    with pytest.raises(LetteringError, match=r"this is a folder\. Give the book file in it"):
         read_book(tmp_path)
 
 
