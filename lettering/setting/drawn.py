@@ -134,5 +134,7 @@ def _takes(pieces: Sequence[Piece], drawn: Sequence[Sequence[Mark | float]], han
     """Yield the take of each letter that is drawn, in order."""
     chars: list[str] = []
     for piece, parts in zip(pieces, drawn, strict=True):
-        chars += [part.char if isinstance(part, Mark) else " " for part in parts] + [" "] * piece.spaced
+        chars += [part.char if isinstance(part, Mark) else " " for part in parts]
+        # A row that must end here parts words as a space does: takes are the same however a line is broken.
+        chars += [" "] * (piece.spaced or piece.forced)
     return (chosen for chosen in choose(chars, hand) if chosen is not None)

@@ -1,7 +1,9 @@
 """What a line keeps of where and how it stood before."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import islice
 
 from lettering.book.line import Line
 from lettering.geometry.point import Point
@@ -12,6 +14,8 @@ from lettering.storage.placements import POSITION_DIGITS
 
 SAME_TIP_MM = 0.05
 """A tail that would end this near to where it ended before is left as it was."""
+
+_PARTED = re.compile(r"[^\S\u00a0\u202f]+")
 
 
 def placed_before(number: int, was: FormerLine, offered: Sequence[Stack]) -> Placement:
@@ -29,12 +33,17 @@ def only_as_before(offered: tuple[Stack, ...], was: FormerLine) -> tuple[Stack, 
 
 def as_before(line: Line, was: FormerLine) -> Line:
     """Return the line with its rows forced to be the former ones, when its words are still as many."""
-    words = iter(line.says.split())
-    counts = [len(row.split()) for row in was.rows]
-    if sum(counts) != len(line.says.split()):
+    words = _apart(line.says)
+    counts = [len(_apart(row)) for row in was.rows]
+    if sum(counts) != len(words):
         return line
-    rows = [" ".join(next(words) for _ in range(count)) for count in counts]
-    return replace(line, says="\n".join(rows))
+    rest = iter(words)
+    return replace(line, says="\n".join(" ".join(islice(rest, count)) for count in counts))
+
+
+def _apart(text: str) -> list[str]:
+    """Return the words that a plain space or a line feed parts; spaces that keep words together stay."""
+    return [word for word in _PARTED.split(text) if word]
 
 
 def fixed(before: Placement, held: bool) -> Placement:

@@ -46,3 +46,19 @@ def test_emphasis_is_set_letter_by_letter() -> None:
     wide = lettered_whole("not", (0.0, 700.0, 1400.0))
 
     assert steps("not", wide, strong=True) == steps("not", typeface_hand("patrick-hand"), strong=True)
+
+
+def test_takes_are_the_same_wherever_rows_end() -> None:
+    """A row that is made to end after a word leaves every letter in the take that it has without."""
+    once = typeface_hand("patrick-hand")
+    takes = {
+        char: tuple(replace(take, name=f"{take.name}.take{turn}") for turn in range(1, 6) for take in own)
+        for char, own in once.takes.items()
+    }
+    hand = replace(once, takes=takes)
+
+    def drawn(says: str) -> list[str]:
+        set_ = set_pieces(pieces(says), [False] * len(says), hand, voice="plain", mm_per_unit=1.0)
+        return [letter.take for piece in set_ for letter in piece.letters]
+
+    assert drawn("look on Tuesday\nhear nine\nhens in here") == drawn("look on Tuesday hear nine hens in here")
