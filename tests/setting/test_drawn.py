@@ -61,4 +61,6 @@ def test_takes_are_the_same_wherever_rows_end() -> None:
         set_ = set_pieces(pieces(says), [False] * len(says), hand, voice="plain", mm_per_unit=1.0)
         return [letter.take for piece in set_ for letter in piece.letters]
 
-    assert drawn("look on Tuesday\nhear nine\nhens in here") == drawn("look on Tuesday hear nine hens in here")
+    assert drawn("look on Tuesday\nhear nine\nhens in here") == drawn(
+        "look on Tuesday hear nine hens in here"
+    )
