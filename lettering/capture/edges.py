@@ -23,7 +23,11 @@ LEAST_SUPPORT = 0.6
 LEAST_STEP = 0.03
 """Change of light (root of linear, 0..1) across an edge that counts."""
 DIFFERENT = 0.02
-"""Paper and desk differ by so much (root of linear light) on three sides at least."""
+"""Paper is lighter, or darker, than the desk by so much (root of linear light) on three sides at least."""
+PAPER_SHARE = 0.8
+"""Quantile of light that is blank paper's: between letters there is more paper than ink."""
+LONGEST = 4.0
+"""A page is at most so many times as long as wide: what is longer is a row of lettering, or a rule."""
 OUTSIDE = 0.15
 """How far a corner may lie out of the picture, share of its longer side."""
 
@@ -111,7 +115,8 @@ def _page_like(quad: Quad, shape: tuple[int, ...]) -> bool:
     turns = sides[:, 0] * np.roll(sides[:, 1], -1) - sides[:, 1] * np.roll(sides[:, 0], -1)
     lengths = np.hypot(*sides.T)
     sines = turns / np.maximum(lengths * np.roll(lengths, -1), 1e-9)
-    return bool((sines > 0.7).all() and area(quad) > LEAST_AREA * shape[0] * shape[1])
+    large = area(quad) > LEAST_AREA * shape[0] * shape[1]
+    return bool(large and (sines > 0.7).all() and lengths.max() < LONGEST * lengths.min())
 
 
 def area(quad: Quad) -> float:
@@ -156,8 +161,11 @@ def _support(
 
 
 def _ends_there(tone: NDArray[np.float32], quad: Quad) -> bool:
-    """Tell whether what lies outside a figure is something else than its inside, as round no drawn frame."""
-    differing = 0  # a side whose outside is not in the picture says nothing
+    """Tell whether what lies outside a figure is something else than its inside.
+
+    Round a drawn frame, or a paragraph, the blank paper is as light as within.
+    """
+    steps = []  # from desk to paper; a side whose outside is not in the picture says nothing
     for k in range(4):
         start, along = quad[k], quad[(k + 1) % 4] - quad[k]
         normal = np.array([along[1], -along[0]]) / np.hypot(*along)
@@ -167,9 +175,9 @@ def _ends_there(tone: NDArray[np.float32], quad: Quad) -> bool:
             x, y = (places[None] + side * np.arange(6, 12)[:, None, None] * normal).transpose(2, 0, 1)
             seen = (x >= 0) & (y >= 0) & (x < tone.shape[1]) & (y < tone.shape[0])
             at = y[seen].astype(int), x[seen].astype(int)
-            levels.append(float(np.median(tone[at])) if seen.any() else np.nan)
-        differing += abs(levels[0] - levels[1]) > DIFFERENT
-    return differing >= 3
+            levels.append(float(np.quantile(tone[at], PAPER_SHARE)) if seen.any() else np.nan)
+        steps.append(levels[0] - levels[1])
+    return max(np.sum(np.array(steps) > DIFFERENT), np.sum(np.array(steps) < -DIFFERENT)) >= 3
 
 
 def _refined(light: NDArray[np.float32], quad: Quad, reach: float) -> Quad:
