@@ -37,7 +37,7 @@ MAY_IMPORT: dict[str, set[str]] = {
 HEAVY = {
     "numpy", "scipy", "PIL", "shapely", "fontTools", "ufoLib2", "ufo2ft", "svgwrite",
     "cairosvg", "yaml", "uniseg", "ortools", "pikepdf", "numba", "zxingcpp", "docx",
-    "starlette", "uvicorn", "anyio",
+    "starlette", "uvicorn", "anyio", "resvg_py", "defusedxml",
 }  # fmt: skip
 
 ONE_ROOM = {
@@ -54,6 +54,8 @@ ONE_ROOM = {
     "numba": ("geometry", "capture", "outlines"),
     "zxingcpp": ("capture",),
     "docx": ("storage",),
+    "resvg_py": ("storage",),
+    "defusedxml": ("storage",),
     "pikepdf": ("export",),
     "starlette": ("table",),
     "uvicorn": ("table",),

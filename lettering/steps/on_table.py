@@ -234,6 +234,14 @@ def at_age(state: OnTable, index: int, age: tuple[int, int]) -> tuple[OnTable, t
     return seen, asked(only).findings
 
 
+def longest_mm(state: OnTable, index: int) -> float:
+    """Return the longer side of a spread with its bleed; raises LetteringError when there is none."""
+    if index not in range(len(state.book.spreads)):
+        raise LetteringError("there is no such spread.")
+    trim = state.book.frame(state.book.spreads[index]).trim
+    return max(trim.width, trim.height) + 2 * state.book.page.bleed_mm
+
+
 def detail_at(state: OnTable, index: int) -> Detail:
     """Return how busy the art of a spread is, as placing sees it; none without art."""
     return busy(state.book, state.book.spreads[index], state.path.parent, dict(state.details))

@@ -14,20 +14,33 @@ from lettering.storage.atomic import write_bytes, write_text
 from lettering.storage.images import read_art
 from lettering.storage.reading import read_reading
 from lettering.storage.scans import pages_in, read_scan
+from lettering.storage.svg_art import painted
+from lettering.units import MM_PER_INCH
 
 MOST_BYTES = 200_000_000
 """Largest file that is taken: a spread of 16-bit colour at 600 ppi, packed."""
 MOST_TEXT = 2_000_000
 """Largest manuscript, as `lettering begin` takes it."""
+LONGEST_MM = 506.0
+"""Longer side of a spread with its bleed where no other is told: two pages of 250 mm."""
+DRAWN_PPI = 300
+"""Resolution of art that was drawn as SVG: what printers ask of colour (common practice)."""
+MOST_DRAWN = 8_000
+"""Longest side of it, px."""
 ART, PAGES = "art", "pages"
 """Folders beside the book file for art and for lettered pages."""
 
 
-def keep_art(base: Path, name: str, data: bytes) -> str:
+def keep_art(base: Path, name: str, data: bytes, *, longest_mm: float = LONGEST_MM) -> str:
     """Keep a picture as art and return its path relative to the book's folder `base`.
 
     It is decoded first; raises ImageError for what is no picture or too large a one, and keeps nothing.
+    A drawing in SVG is kept as what it looks like, at 300 ppi when its longer side is `longest_mm` on paper:
+    so every command can use it, and nothing in it can act.
     """
+    if name.lower().endswith(".svg"):
+        longest = min(round(longest_mm / MM_PER_INCH * DRAWN_PPI), MOST_DRAWN)
+        name, data = f"{name[:-4]}.png", painted(data, name, longest)
     return _kept(base, ART, name, data, lambda path: read_art(path, 64))
 
 

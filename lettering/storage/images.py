@@ -93,6 +93,8 @@ def opened(path: Path, least: int) -> Iterator[Image.Image]:
         raise _too_large(name) from None
     except UnidentifiedImageError:
         hint = "Give a PNG, JPEG, TIFF, WebP, HEIC or PDF file."
+        if path.suffix.lower() == ".svg":
+            hint = "Drop it on the light table, which paints it, or save it as PNG at 300 ppi."
         raise ImageError("this is no picture that can be read.", name, hint) from None
     except (OSError, SyntaxError, ValueError, EOFError, LookupError, TypeError, ArithmeticError) as error:
         hint = "Scan or export it again."

@@ -31,7 +31,7 @@ def taken(work: Work, kind: str, query: dict[str, str], data: bytes) -> Given:
     name, base = query.get("name", ""), work.path.parent
     if kind == "art":
         spread = int(query.get("spread", "-1")) if query.get("spread", "").isdigit() else -1
-        kept = uploads.keep_art(base, name, data)
+        kept = uploads.keep_art(base, name, data, longest_mm=on_table.longest_mm(work.book, spread))
         work.edit("art dropped", lambda t: art(t, spread, kept), spread=spread)
         return {"kept": kept}
     if kind == "page":

@@ -18,7 +18,7 @@ export function bookSlip() {
     el("h3", {}, "Cast, in speaking order"),
     el("ol", { class: "cast" }, book.cast.map((one, index) => member(one, index, book.cast.length))),
     el("h3", {}, "Art and words"),
-    fileButton(`Art of ${table.spread?.label ?? "this spread"}`, "image/png,image/jpeg,image/tiff,image/webp,.heic", dropArt, "art-file"),
+    fileButton(`Art of ${table.spread?.label ?? "this spread"}`, "image/png,image/jpeg,image/tiff,image/webp,.heic,.svg", dropArt, "art-file"),
     table.spread?.art ? el("p", { class: "hint" }, `Now ${table.spread.art}. A picture dropped on the spread takes its place.`) : el("p", { class: "hint" }, "Or drop a picture on the spread."),
     fileButton("Bring the manuscript again", ".txt,.md,.docx", againstManuscript, "manuscript-file"),
     el("p", { class: "hint" }, "Only the words that changed in it change here; figures, art and places stay."),
