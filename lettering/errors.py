@@ -1,6 +1,8 @@
-"""What can go wrong, where, and what to do next; how it is put into words."""
+"""What can go wrong, where, and what to do next; how it is put into words; and leaving work midway."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass
 from difflib import get_close_matches
 
@@ -44,6 +46,30 @@ class BookError(LetteringError):
     def __init__(self, problems: Iterable[LetteringError]) -> None:
         self.problems = tuple(problems)
         super().__init__("\n".join(str(problem) for problem in self.problems))
+
+
+class StoppedError(LetteringError):
+    """The work is no longer wanted by whoever asked for it; it was left midway."""
+
+
+_unwanted: ContextVar[Callable[[], bool] | None] = ContextVar("unwanted", default=None)
+
+
+@contextmanager
+def stoppable(unwanted: Callable[[], bool]) -> Iterator[None]:
+    """Let the work of this thread be left midway, by StoppedError, once `unwanted` tells so."""
+    before = _unwanted.set(unwanted)
+    try:
+        yield
+    finally:
+        _unwanted.reset(before)
+
+
+def stop_point() -> None:
+    """Leave here, by StoppedError, when the work is no longer wanted; long loops pass such points often."""
+    unwanted = _unwanted.get()
+    if unwanted is not None and unwanted():
+        raise StoppedError("stopped.")
 
 
 class ImageError(LetteringError):

@@ -14,6 +14,7 @@ from itertools import count
 import numpy as np
 from numpy.typing import NDArray
 
+from lettering.errors import stop_point
 from lettering.geometry.contour import Points
 from lettering.placing.bound import NEVER, Picks, Problem, Shared, rounded_off, shared_out
 from lettering.placing.descent import descended
@@ -64,6 +65,7 @@ def halved(
             return best, open_[0][0]
         *_, part = heappop(open_)
         for half in _halves(part, places, total - slack):
+            stop_point()
             inner = problem.only(half.kept)
             effort -= inner.size + OVERHEAD * len(inner.pairs)
             shared = shared_out(inner, half.shared)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from lettering.errors import stop_point
 from lettering.placing import costs, rules
 from lettering.placing.candidates import Candidates, bodies, ending_at, grid, with_tails
 from lettering.placing.pairs import PRICES
@@ -60,6 +61,7 @@ def _line(
     spread: SpreadToPlace, line: LineToPlace, weights: Weights, step: float, most: int, lenient: bool
 ) -> tuple[Candidates, NDArray[np.float64]]:
     """Return the candidates of one line and what each costs."""
+    stop_point()
     if line.held is not None:
         held = _held(spread, line, line.held)
         return held, costs.bodies(spread, held, weights) + costs.tails(spread, held, weights)

@@ -6,6 +6,7 @@ from itertools import combinations
 import numpy as np
 from numpy.typing import NDArray
 
+from lettering.errors import stop_point
 from lettering.placing import costs, rules
 from lettering.placing.between import Between
 from lettering.placing.bound import Pairs
@@ -37,6 +38,7 @@ def pair_of(
     price: float | None,
 ) -> NDArray[np.float64]:
     """Return what two lines cost together, (n, m), each broken rule at `price`, or at its own if none."""
+    stop_point()
     between = Between.of(first, second)
     table = costs.together(spread, between, first, second, weights, next_=next_)
     for rule, clash in rules.together(between, first, second, spread.frame).items():

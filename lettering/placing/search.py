@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from lettering.errors import stop_point
 from lettering.placing.bound import Costs, Picks, Problem
 
 MOVES = 1500
@@ -54,6 +55,7 @@ class Search:
         total = lowest = self.problem.total(start)
         best = picks.copy()
         for move in range(moves):
+            stop_point()
             change = seen - seen[picks][self.line]
             barred = (free > move) | (rests > move)[self.line]
             change[picks] = np.inf

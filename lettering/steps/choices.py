@@ -14,6 +14,7 @@ from lettering.bubbles.bubble import Bubble
 from lettering.bubbles.join import bubble
 from lettering.bubbles.tail import tail
 from lettering.checks.finished import FinishedLine
+from lettering.errors import stop_point
 from lettering.geometry.contour import Contour
 from lettering.geometry.point import Point
 from lettering.placing.former import FormerLine
@@ -42,6 +43,7 @@ class Choices:
     @classmethod
     def of(cls, bench: Bench, spread: Spread, number: int, line: Line, was: FormerLine | None) -> "Choices":
         """Return what `line` may look like, in the rows it must keep when its place is fixed."""
+        stop_point()
         stays = was is not None and (was.held or (bench.stay and was.says == line.says))
         broken = as_before(line, was) if was is not None and stays else line
         offered = stacks(
@@ -97,6 +99,7 @@ class Choices:
         self, bench: Bench, frame: Frame, placement: Placement, partners: Sequence[Contour]
     ) -> FinishedLine:
         """Return the line as it prints at `placement`; a tail springs from one of `partners` where nearer."""
+        stop_point()
         placement = as_it_was(as_kept(placement), self.to_place.former)
         step = placement.centre - Point(0.0, 0.0)
         held = self.was is not None and self.was.held

@@ -2,7 +2,7 @@
 
 import os
 from collections.abc import Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures import Future, ProcessPoolExecutor
 from dataclasses import dataclass, replace
 from multiprocessing import get_context
 
@@ -11,12 +11,16 @@ from numpy.typing import NDArray
 
 from lettering.book.book import Spread
 from lettering.checks.finished import FinishedSpread
+from lettering.errors import stop_point
 from lettering.placing.former import FormerLine
 from lettering.steps.bench import Bench
 from lettering.steps.laid_out import lay_out
 
 EACH = 20
 """Spreads that are worth a process: to start one takes about as long as to lay out so many."""
+
+LOOK_SECONDS = 0.2
+"""How often it is asked whether the work is still wanted, while other processes do it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -46,8 +50,23 @@ def laid_spreads(
         yield from (laid_spread(bench, one) for one in wanted)
         return
     # Spawned, for a fork would copy the threads and locks of numerical libraries.
-    with ProcessPoolExecutor(count, get_context("spawn"), _begin, (bench,)) as workers:
-        yield from workers.map(_laid, wanted, chunksize=max(1, min(4, len(wanted) // count)))
+    workers = ProcessPoolExecutor(count, get_context("spawn"), _begin, (bench,))
+    done = False
+    try:
+        for future in [workers.submit(_laid, one) for one in wanted]:
+            yield _result(future)
+        done = True
+    finally:
+        workers.shutdown(wait=done, cancel_futures=not done)
+
+
+def _result(future: Future[FinishedSpread]) -> FinishedSpread:
+    """Return what a process laid out, unless it is no longer wanted."""
+    while True:
+        try:
+            return future.result(LOOK_SECONDS)
+        except TimeoutError:
+            stop_point()
 
 
 def laid_spread(bench: Bench, wanted: Wanted) -> FinishedSpread:

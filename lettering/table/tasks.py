@@ -5,15 +5,10 @@ from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
-from lettering.errors import LetteringError
+from lettering.errors import LetteringError, StoppedError, stop_point, stoppable
 from lettering.steps.progress import Progress
 from lettering.table.events import Events
 from lettering.table.work import BusyError, Work
-
-
-class CancelledError(LetteringError):
-    """The illustrator stopped the task; nothing was half-written."""
-
 
 Task = Callable[[Progress], tuple[Path, ...]]
 """Does its work, tells how far it is, and returns the files that it made."""
@@ -48,7 +43,7 @@ class Tasks:
             self._running.start()
 
     def cancel(self) -> None:
-        """Ask the running task to stop; it does so at its next step."""
+        """Ask the running task to stop; it does so at its next stop point, and writes nothing."""
         self._stop.set()
 
     def _run(self, name: str, task: Task, alone: bool) -> None:
@@ -58,8 +53,9 @@ class Tasks:
         self.events.tell("progress", task=name, done=0, total=1)
         ended = {"outcome": "done", "said": ""}
         try:
-            self.made = task(self._told)
-        except CancelledError:
+            with stoppable(self._stop.is_set):
+                self.made = task(self._told)
+        except StoppedError:
             ended = {"outcome": "cancelled", "said": "Stopped; everything is as it was."}
         except LetteringError as error:
             ended = {"outcome": "failed", "said": str(error)}
@@ -73,6 +69,5 @@ class Tasks:
         self.events.tell("ended", task=name, files=files, **ended)
 
     def _told(self, task: str, done: int, total: int) -> None:
-        if self._stop.is_set():
-            raise CancelledError("stopped.")
+        stop_point()
         self.events.tell("progress", task=task, done=done, total=total)
