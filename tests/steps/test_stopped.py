@@ -37,7 +37,7 @@ LINE = "      - {who}: Who left a cello in the compost heap number {k}, and why 
 @pytest.fixture(scope="module")
 def crowded(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Return a book of one spread with more words than it has room for."""
-    lines = "".join(LINE.format(who=("wren", "toad")[k % 2], k=k) for k in range(8))
+    lines = "".join(LINE.format(who=("wren", "toad")[k % 2], k=k) for k in range(5))
     return book_on_disk(tmp_path_factory.mktemp("crowded"), HEAD + lines)
 
 
