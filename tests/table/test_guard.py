@@ -257,6 +257,10 @@ def bomb() -> bytes:
 SCRIPTED = b'<svg xmlns="http://www.w3.org/2000/svg" width="9" height="9"><script>alert(1)</script></svg>'
 
 
+LAUGHS = b'<!DOCTYPE svg [<!ENTITY a "ha"><!ENTITY b "&a;&a;">]>' + SCRIPTED.replace(b"alert(1)", b"&b;")
+"""Entities in entities (CWE-776), of which none is read."""
+
+
 @pytest.mark.parametrize(
     ("name", "data"),
     [
@@ -264,7 +268,9 @@ SCRIPTED = b'<svg xmlns="http://www.w3.org/2000/svg" width="9" height="9"><scrip
         ("lying.png", b"\x89PNG\r\n\x1a\n" + b"no picture at all" * 10),
         ("page.png", b"<html><script>alert(1)</script></html>"),
         ("cut.png", png((300, 300))[:200]),
-        ("art.svg", SCRIPTED),
+        ("entities.svg", LAUGHS),
+        ("abroad.svg", SCRIPTED.replace(b"<script>alert(1)</script>", b'<image href="/etc/hosts"/>')),
+        ("slender.svg", b'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 1e9 1"/>'),
         ("svg-as.png", SCRIPTED),
         ("empty.png", b""),
     ],
@@ -279,6 +285,24 @@ def test_an_upload_that_is_no_picture_is_refused(served: Served, name: str, data
 
     assert set(served.path.parent.rglob("*")) == before
     assert served.text == text
+
+
+def test_script_in_a_drawing_never_reaches_the_page(served: Served) -> None:
+    """Art drawn as SVG with script in it is kept and shown as pixels alone, of which the book file names."""
+    data = SCRIPTED.replace(b"9", b"90").replace(b"<svg", b"<svg onload='alert(2)'")
+    with served.client() as client:
+        kept = client.post("/api/upload/art", params={"name": "hill.svg", "spread": "0"}, content=data).json()
+        shown = client.get("/api/spreads/0/art")
+        client.post("/api/undo", json={})
+    file = served.path.parent / kept["kept"]
+    with Image.open(file) as image:
+        assert (image.format, max(image.size)) == ("PNG", 5976)  # 506 mm at 300 ppi
+    file.unlink()
+
+    assert kept["kept"] == "art/hill.png"
+    assert shown.headers["content-type"] == "image/jpeg"
+    assert b"script" not in shown.content
+    assert not list(served.path.parent.rglob("*.svg"))
 
 
 def test_an_upload_that_never_ends_is_cut_off(served: Served) -> None:
