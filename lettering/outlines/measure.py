@@ -5,6 +5,7 @@ which the letters come out most like their pictures are the page's own. It is th
 ISO 12233, with letters for edges.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
@@ -17,7 +18,7 @@ from scipy import ndimage
 from lettering.outlines.light import Kernel
 from lettering.outlines.optics import Optics
 from lettering.outlines.refine import Sight
-from lettering.outlines.trace import PAPER, sight_of
+from lettering.outlines.trace import LEAST_NOISE, PAPER, sight_of
 
 FEW = 6
 """Letters that tell how a page was seen: more tell little more."""
@@ -48,6 +49,12 @@ UNCOVERED = 0.32
 
 ENOUGH = 500
 """Grain is not told from fewer pixels."""
+
+EDGE = 0.02
+"""Along an edge are the pixels that the model covers by more than this share, and by less than all but it."""
+
+STRANGE = 1.5
+"""What is left along edges is more than noise when it exceeds the noise of the paper by this factor."""
 
 GRAINS = (0.3, 4.0)
 """Least and most grain reckoned with: past it shape is lost with the grain, by trial on grain of 1 px."""
@@ -85,7 +92,15 @@ def measured(letters: Sequence[Sample]) -> Optics:
         if not seen:
             return optics
         optics = _likeliest(seen)
-    return replace(optics, grain=_grain(seen))
+    return replace(optics, grain=_grain(seen), unexplained=_unexplained(seen))
+
+
+def _unexplained(seen: Sequence[tuple[Sample, Sight]]) -> float:
+    """Return what the outlines leave of the pixels along their edges, sd of coverage; 0 when it is noise."""
+    misses = np.concatenate([s.miss[(s.coverage > EDGE) & (s.coverage < 1 - EDGE)] for _, s in seen])
+    left = math.sqrt(float(np.mean(misses**2))) if misses.size else 0.0
+    noise = float(np.median([letter.noise for letter, _ in seen]))
+    return left if left > STRANGE * max(noise, LEAST_NOISE) else 0.0
 
 
 def _likeliest(seen: Sequence[tuple[Sample, Sight]]) -> Optics:

@@ -26,6 +26,12 @@ class Optics:
     grain: float = 1.0
     """Power of the paper's noise at low frequency, as a multiple of what independent pixels would have."""
 
+    unexplained: float = 0.0
+    """What no outline explains of the pixels along an edge, sd of coverage; 0 where it is but noise.
+
+    Crisp pages from a screen, and whatever else is not a Gaussian blur, are not to be followed closer.
+    """
+
     @property
     def spread(self) -> float:
         """Standard deviation of an edge as the picture shows it, px: blur and the pixel's square."""

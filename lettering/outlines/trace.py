@@ -48,7 +48,7 @@ def sight_of(
     if not edges:
         return None
     gap = GAP * math.hypot(optics.spread, SMOOTHING)
-    white = max(noise, LEAST_NOISE) * math.sqrt(optics.grain)
+    white = max(max(noise, LEAST_NOISE) * math.sqrt(optics.grain), optics.unexplained)
     # Offset that noise leaves in one px of edge: (noise) * sqrt(2 sqrt(pi) s), the Cramér-Rao bound.
     kappa = white * math.sqrt(2 * math.sqrt(math.pi) * optics.spread)
     price = PRICE * (1 + 9 * clean)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from lettering.capture.letter import InkLetter, LetteredPage
+from lettering.capture.painted import as_photographed
 from lettering.capture.paper import paper_mm
 from lettering.capture.photo import laid_flat
 from lettering.capture.read import read_page
@@ -153,10 +154,11 @@ def _read(
 def _read_one(
     scan: tuple[Path, int], reading: Path | None, x_height_mm: float | None, paper: tuple[float, float] | None
 ) -> LetteredPage:
+    picture = as_photographed(read_scan(*scan))
     if reading is None:
-        sheet = demanded_sheet(read_scan(*scan))
+        sheet = demanded_sheet(picture)
         return read_page(sheet.page, sheet.reading, x_height_mm=x_height_mm)
-    page = laid_flat(read_scan(*scan), paper)
+    page = laid_flat(picture, paper)
     return read_any_way_up(page, read_reading(reading), x_height_mm=x_height_mm)
 
 
