@@ -3,8 +3,8 @@
 MS-SSIM (Wang, Simoncelli and Bovik, Multiscale structural similarity for image quality assessment, 2003) and
 local distortion are measured as Ma et al. do (DocUNet: document image unwarping via a stacked U-Net, CVPR
 2018): on pictures brought to an area of 598,400 px. Their local distortion is the mean length of a dense flow
-that is itself estimated; here the truth is known in closed form, so the true displacement takes its place. The
-formulas are from memory.
+that is itself estimated; here the truth is known in closed form, so the true displacement takes its place.
+The formulas are from memory.
 """
 
 from dataclasses import dataclass

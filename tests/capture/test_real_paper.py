@@ -78,8 +78,8 @@ def test_a_photo_of_print_is_read_row_by_row() -> None:
 @pytest.mark.parametrize(
     ("name", "said"),
     [
-        ("page", r"page\.png: the strokes are 2\.\d px wide; at least 3 are needed Scan at a higher"),
-        ("text", r"text\.png: the strokes are 0\.\d px wide; at least 3 are needed Scan at a higher"),
+        ("page", r"page\.png: the strokes are 2\.\d px wide; at least 3 are needed\. Scan at a higher"),
+        ("text", r"text\.png: the strokes are 0\.\d px wide; at least 3 are needed\. Scan at a higher"),
     ],
 )
 def test_photos_too_coarse_to_trace_are_refused_with_their_measure(name: str, said: str) -> None:

@@ -23,7 +23,7 @@ def seen(scanner: Scanner, noise: float) -> tuple[list[Scan], Optics]:
 
 
 def test_an_outline_follows_a_crisp_edge_no_closer_than_it_can_be_known() -> None:
-    """It takes no more pieces than on a scan, and lies within a twentieth of a pixel of the typeface's own."""
+    """It takes no more pieces than on a scan, and lies within 0.05 px of the typeface’s own."""
     crisp, plain = seen(CRISP, STEP), seen(replace(CRISP, blur=(0.7, 0.7), noise=0.02), 0.02)
     pieces, strays = zip(*(_traced(*crisp, STEP), _traced(*plain, 0.02)), strict=True)
 
