@@ -177,7 +177,7 @@ def _ends_there(tone: NDArray[np.float32], quad: Quad) -> bool:
             at = y[seen].astype(int), x[seen].astype(int)
             levels.append(float(np.quantile(tone[at], PAPER_SHARE)) if seen.any() else np.nan)
         steps.append(levels[0] - levels[1])
-    return max(np.sum(np.array(steps) > DIFFERENT), np.sum(np.array(steps) < -DIFFERENT)) >= 3
+    return bool(max(np.sum(np.array(steps) > DIFFERENT), np.sum(np.array(steps) < -DIFFERENT)) >= 3)
 
 
 def _refined(light: NDArray[np.float32], quad: Quad, reach: float) -> Quad:

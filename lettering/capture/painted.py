@@ -39,17 +39,17 @@ def _grey(pixels: Picture) -> Picture:
 
 def _is_painted(grey: Picture) -> bool:
     """Tell whether paper and ink are of one value each, hardly a pixel apart, and mixed evenly there."""
-    values, counts = np.unique(grey, return_counts=True)
-    bright = values > (int(values[0]) + int(values[-1])) / 2
+    values, counts = np.unique(grey.astype(np.int64), return_counts=True)
+    bright = values > (values[0] + values[-1]) / 2
     if len(values) <= 2:
         return False
     paper, ink = values[bright][counts[bright].argmax()], values[~bright][counts[~bright].argmax()]
     between = (values != paper) & (values != ink)
     passed = np.cumsum(counts[between])
-    if passed[-1] > MOST_BETWEEN * _length(grey <= (int(paper) + int(ink)) / 2):
+    if passed[-1] > MOST_BETWEEN * _length(grey <= (paper + ink) / 2):
         return False
     middle = values[between][np.searchsorted(passed, passed[-1] / 2)]
-    return bool(abs((int(paper) - int(middle)) / (int(paper) - int(ink)) - 0.5) < EVEN)
+    return bool(abs((paper - middle) / (paper - ink) - 0.5) < EVEN)
 
 
 def _length(dark: NDArray[np.bool_]) -> float:
