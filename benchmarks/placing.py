@@ -22,8 +22,9 @@ from lettering.placing.look import MOST
 from lettering.placing.place import place
 from lettering.placing.standing import Standing
 from lettering.steps.moved import moved, on_desk, opened
-from lettering.steps.on_table import laid, with_text
+from lettering.steps.on_table import laid
 from lettering.steps.place import place_book
+from lettering.steps.table_changes import with_text
 from tests.independent_checker import violations
 from tests.placing.spreads import as_layout, random_spread
 from tests.random_books import book_text

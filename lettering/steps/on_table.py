@@ -1,8 +1,9 @@
-"""On the table: a book that is still being made, as far as it can be shown, one spread after the other.
+"""On the table: a book that is still being made, as far as it can be shown.
 
-book = laid(path)                       # read; the spreads that lack nothing are laid out
-book = with_text(book, text)            # the same after an edit of the book file: only what changed anew
-book = with_spread(book, 3, finished)   # one spread as the hand left it
+book = laid(path)    # read; the spreads that lack nothing are laid out
+book = asked(book)   # with the findings of `lettering check`
+
+How it changes from there is in `table_changes`.
 """
 
 from collections.abc import Mapping, Sequence
@@ -22,7 +23,7 @@ from lettering.steps.bench import Bench
 from lettering.steps.check import checked
 from lettering.steps.hands import found_hands
 from lettering.steps.lacking import Detail, busy, lacking
-from lettering.steps.laid_out import LaidOut, lay_out
+from lettering.steps.laid_out import LaidOut
 from lettering.steps.moved import OpenBook
 from lettering.steps.place import Matter, lay_out_book, to_keep
 from lettering.steps.progress import Progress, silent
@@ -147,7 +148,8 @@ def laid_from(
         book=replace(book, spreads=tuple(book.spreads[i] for i in ready)),
         hands=hands,
         former=tuple(
-            _at_size(_former(book.spreads[i], was[i]), band.x_target if age_decides else None) for i in ready
+            _at_size(former_lines(book.spreads[i], was[i]), band.x_target if age_decides else None)
+            for i in ready
         ),
         detail=tuple(busy(book, book.spreads[i], path.parent, details) for i in ready),
     )
@@ -159,79 +161,6 @@ def laid_from(
         x_height_mm=result.x_height_mm,
         findings=result.findings,
     )
-
-
-def with_text(state: OnTable, text: str) -> OnTable:
-    """Return the book after an edit of its file: spreads that changed are laid out anew, the others stay.
-
-    Raises BookError when `text` is no book file.
-    """
-    book = book_of(text.encode(), str(state.path), unfinished=True).book
-    if _frame_of(book) != _frame_of(state.book) or len(book.spreads) != len(state.book.spreads):
-        return laid_from(state.path, text, state.placements, before=state)
-    changed = [i for i, spread in enumerate(book.spreads) if spread != state.book.spreads[i]]
-    after = replace(state, text=text, book=book, former=state.kept)
-    for index in changed:
-        after = _with_one(after, index)
-    return after
-
-
-def restored(state: OnTable, text: str, placements: str) -> OnTable:
-    """Return the book as it is in `text` and `placements`; only spreads that differ are laid out anew.
-
-    Raises BookError and LetteringError when they cannot be read.
-    """
-    book = book_of(text.encode(), str(state.path), unfinished=True).book
-    former = placements_of(placements.encode(), str(placements_path(state.path))) if placements else ()
-    pairs = zip(match_spreads(book.spreads, former), match_spreads(book.spreads, state.kept), strict=True)
-    other = [i for i, (was, now) in enumerate(pairs) if _as_kept(was) != _as_kept(now)]
-    alike = _frame_of(book) == _frame_of(state.book) and len(book.spreads) == len(state.book.spreads)
-    if not alike or 2 * len(other) > len(book.spreads) > 1:
-        return laid_from(state.path, text, placements, before=state)
-    changed = [i for i, spread in enumerate(book.spreads) if spread != state.book.spreads[i]]
-    after = replace(state, text=text, book=book, former=former)
-    for index in sorted({*changed, *other}):
-        bare = (*after.spreads[:index], None, *after.spreads[index + 1 :])
-        after = _with_one(replace(after, spreads=bare), index)
-    return after
-
-
-def with_spread(state: OnTable, index: int, finished: FinishedSpread) -> OnTable:
-    """Return the book with one spread as it was left."""
-    spreads = (*state.spreads[:index], finished, *state.spreads[index + 1 :])
-    return replace(state, spreads=spreads)
-
-
-def settled(state: OnTable, index: int, *, afresh: bool = False) -> OnTable:
-    """Return the book with the free lines of a spread settled round those that are held.
-
-    They stay where that breaks no rule; `afresh` each is placed again, near where it was.
-    """
-    finished = _finished(state, index)
-    former = to_keep([finished])[0].lines
-    spread, bench = finished.spread, state.bench
-    detail = busy(state.book, spread, state.path.parent, dict(state.details))
-    kept = lay_out(bench, spread, former, detail)
-    if afresh or kept.placed.broken:
-        free = replace(bench, stay=False)
-        kept = lay_out(free, spread, [one if one.held or not afresh else None for one in former], detail)
-    return with_spread(state, index, kept)
-
-
-def at_age(state: OnTable, index: int, age: tuple[int, int]) -> tuple[OnTable, tuple[Finding, ...]]:
-    """Return the book as readers of another `age` would want a spread, and the findings for them.
-
-    The lettering has the size that their age wants; nothing is kept.
-    """
-    finished, band = _finished(state, index), band_for(age)
-    book = replace(state.book, reader_age=age)
-    size = book.x_height_mm or band.x_target
-    bench = Bench(book=book, hands=state.bench.hands, band=band, x_height_mm=size, stay=False)
-    detail = busy(book, finished.spread, state.path.parent, dict(state.details))
-    spread = lay_out(bench, finished.spread, to_keep([finished])[0].lines, detail)
-    seen = replace(with_spread(state, index, spread), book=book, x_height_mm=size)
-    only = replace(seen, spreads=tuple(spread if i == index else None for i in range(len(state.spreads))))
-    return seen, asked(only).findings
 
 
 def longest_mm(state: OnTable, index: int) -> float:
@@ -258,38 +187,8 @@ def asked(state: OnTable, *, progress: Progress = silent) -> OnTable:
     )
 
 
-def _finished(state: OnTable, index: int) -> FinishedSpread:
-    finished = state.spreads[index] if 0 <= index < len(state.spreads) else None
-    if finished is None:
-        lacks = " ".join(state.lacks[index]) if 0 <= index < len(state.lacks) else "There is no such spread."
-        raise LetteringError("this spread is not lettered yet.", hint=lacks)
-    return finished
-
-
-def _with_one(state: OnTable, index: int) -> OnTable:
-    """Return the book with spread `index` laid out anew where nothing is lacking."""
-    spread, base = state.book.spreads[index], state.path.parent
-    lack = tuple(lacking(state.book, spread, state.hands, state.troubles, base))
-    done = state.spreads[index]
-    if not lack:
-        kept = to_keep([done])[0] if done else match_spreads(state.book.spreads, state.former)[index]
-        details = dict(state.details)
-        detail = busy(state.book, spread, base, details)
-        state = replace(state, details=details)
-        done = lay_out(state.bench, spread, _former(spread, kept), detail)
-    return replace(
-        state,
-        spreads=(*state.spreads[:index], None if lack else done, *state.spreads[index + 1 :]),
-        lacks=(*state.lacks[:index], lack, *state.lacks[index + 1 :]),
-    )
-
-
-def _as_kept(was: FormerSpread | None) -> str:
-    """Return a spread's placements as they are written, for they are rounded then."""
-    return placements_text([was] if was else [])
-
-
-def _former(spread: Spread, was: FormerSpread | None) -> tuple[FormerLine | None, ...]:
+def former_lines(spread: Spread, was: FormerSpread | None) -> tuple[FormerLine | None, ...]:
+    """Return for each line of a spread where it was, in its former placements."""
     return match(spread.lines, was.lines if was else ())
 
 
@@ -298,12 +197,6 @@ def _at_size(former: Sequence[FormerLine | None], size: float | None) -> tuple[F
     if size is None:
         return tuple(former)
     return tuple(one and replace(one, x_height_mm=size) for one in former)
-
-
-def _frame_of(book: Book) -> tuple[object, ...]:
-    """Return all of a book that every spread depends on."""
-    others = tuple((one.key, one.hand) for one in book.cast if one.hand is not None)
-    return (book.page, book.hand, others, book.language, book.reader_age, book.x_height_mm)
 
 
 def _read(path: Path, otherwise: str | None = None) -> str:

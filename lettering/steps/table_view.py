@@ -4,38 +4,27 @@ import zlib
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from pathlib import Path
 from typing import Any
-
-import numpy as np
 
 from lettering.book.book import Spread
 from lettering.checks.finding import Finding
 from lettering.checks.finished import FinishedLine, FinishedSpread
 from lettering.errors import LetteringError
-from lettering.export.png import png
 from lettering.export.svg import svg
 from lettering.geometry.point import Point
 from lettering.geometry.rect import Rect
 from lettering.placing.placement import Broken
 from lettering.setting.reading_age import band_for
 from lettering.setting.words import shown
-from lettering.steps.lacking import Detail
 from lettering.steps.lettering_layers import lettering_layers
 from lettering.steps.moved import Moved
 from lettering.steps.on_table import OnTable
 from lettering.steps.place import to_keep
-from lettering.steps.preview import preview
-from lettering.storage.images import png_bytes, read_art
-from lettering.storage.packed import jpeg_bytes
-from lettering.units import MM_PER_INCH
 
 Plain = dict[str, Any]
 
 SEVERITIES = ("error", "warning", "note")
 """Kinds of findings, the worst first."""
-THUMBNAIL_PX = 280
-"""Width of a thumbnail: twice what it takes on the page, for fine screens."""
 
 
 def book_view(state: OnTable) -> Plain:
@@ -66,7 +55,7 @@ def book_view(state: OnTable) -> Plain:
 
 def spread_view(state: OnTable, index: int) -> Plain:
     """Return one spread in full; raises LetteringError when there is none at `index`."""
-    spread, finished = _spread(state, index), state.spreads[index]
+    spread, finished = spread_at(state, index), state.spreads[index]
     frame = state.book.frame(spread)
     return {
         **_brief(state, index),
@@ -110,7 +99,7 @@ def move_view(state: OnTable, move: Moved, *, lettering: bool) -> Plain:
 
 
 def age_view(state: OnTable, index: int, findings: Sequence[Finding]) -> Plain:
-    """Return a spread as readers of some age would want it, see `on_table.at_age`."""
+    """Return a spread as readers of some age would want it, see `table_changes.at_age`."""
     finished = state.spreads[index]
     assert finished is not None
     band = band_for(state.book.reader_age)
@@ -130,53 +119,8 @@ def broken_view(broken: Broken) -> Plain:
     return {"rule": broken.rule, "lines": list(broken.lines), "detail": broken.detail}
 
 
-def art_picture(state: OnTable, index: int, longest: int) -> bytes:
-    """Return the art of a spread as JPEG, no side longer than `longest` px.
-
-    It is decoded and packed anew, so that nothing but pixels reaches the page. Raises LetteringError when
-    there is none, it cannot be read, or it lies outside the book's folder.
-    """
-    path = art_path(state, index)
-    return jpeg_bytes(read_art(path, longest))
-
-
-def thumbnail(state: OnTable, index: int) -> bytes:
-    """Return a spread as a small PNG: its art with its lettering, as far as there are any."""
-    spread, finished = _spread(state, index), state.spreads[index]
-    if finished is None and spread.art is not None:
-        return png_bytes(read_art(art_path(state, index), THUMBNAIL_PX))
-    frame = state.book.frame(spread)
-    if finished is None:
-        blank = np.full(
-            (round(THUMBNAIL_PX * frame.trim.height / frame.trim.width), THUMBNAIL_PX), 253, np.uint8
-        )
-        return png_bytes(blank)
-    if spread.art is not None:
-        art_path(state, index)
-    seen = preview(finished, state.opened.result, state.path.parent, longest=THUMBNAIL_PX)
-    return png(seen, THUMBNAIL_PX / (seen.media.width / MM_PER_INCH))
-
-
-def art_path(state: OnTable, index: int) -> Path:
-    """Return where the art of a spread is; raises LetteringError when not inside the book's folder."""
-    art, base = _spread(state, index).art, state.path.parent
-    if art is None:
-        raise LetteringError("this spread has no art.")
-    path = (base / art).resolve()
-    if not path.is_relative_to(base.resolve()):
-        hint = "Move it into the folder and name it there."
-        raise LetteringError("the art lies outside the book's folder.", art, hint)
-    return path
-
-
-def quiet_picture(detail: Detail) -> bytes:
-    """Return a map of how busy the art is as PNG: clear where quiet, darker where busy."""
-    if detail is None:
-        raise LetteringError("this spread has no art.")
-    return png_bytes((255 - 235 * detail.clip(0, 1)).astype(np.uint8))
-
-
-def _spread(state: OnTable, index: int) -> Spread:
+def spread_at(state: OnTable, index: int) -> Spread:
+    """Return a spread of the book; raises LetteringError when there is none at `index`."""
     if not 0 <= index < len(state.book.spreads):
         raise LetteringError("there is no such spread.")
     return state.book.spreads[index]

@@ -51,14 +51,15 @@ def serve(path: Path, *, port: int = 0, browser: bool = True) -> None:
     """Serve the table of the book at `path` on this machine alone, and open it in the browser."""
     import uvicorn  # noqa: PLC0415  `lettering --help` opens without a server
 
+    from lettering.table.answering import Table  # noqa: PLC0415
     from lettering.table.guard import HOST, Gate  # noqa: PLC0415
-    from lettering.table.server import Table, application  # noqa: PLC0415
+    from lettering.table.server import application  # noqa: PLC0415
 
     bound = bound_to(HOST, port)
     gate = Gate(port=bound.getsockname()[1])
     table = Table(path)
     print(f"The light table is at {gate.first_address}\nIt closes with Ctrl-C.", flush=True)
-    table.work.open()
+    table.watch.start()
     threading.Thread(target=table.work.read, name="reading", daemon=True).start()
     if browser:
         threading.Timer(0.3, webbrowser.open, (gate.first_address,)).start()
@@ -74,7 +75,7 @@ def serve(path: Path, *, port: int = 0, browser: bool = True) -> None:
     try:
         uvicorn.Server(settings).run(sockets=[bound])
     finally:
-        table.work.close()
+        table.watch.stop()
 
 
 def bound_to(host: str, port: int) -> socket.socket:

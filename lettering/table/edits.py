@@ -4,7 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from lettering.errors import LetteringError
-from lettering.steps import book_changes, table_hand
+from lettering.steps import book_changes, figure_changes, table_hand
 from lettering.steps.table_view import point_of, rect_of
 from lettering.table.bodies import numbers, text, whole
 from lettering.table.work import Work
@@ -74,7 +74,7 @@ def _figure(work: Work, given: Given) -> None:
         raise LetteringError("a figure has a box.")
     work.edit(
         f"the figure of {who}",
-        lambda t: book_changes.figure(
+        lambda t: figure_changes.figure(
             t,
             spread,
             who,
@@ -91,7 +91,7 @@ def _without_figure(work: Work, given: Given) -> None:
     spread, who, number = whole(given, "spread"), text(given, "who", 200), whole(given, "number")
     work.edit(
         f"the figure of {who} taken out",
-        lambda t: book_changes.without_figure(t, spread, who, number=number),
+        lambda t: figure_changes.without_figure(t, spread, who, number=number),
         spread=spread,
     )
 
@@ -100,14 +100,14 @@ def _copied_figures(work: Work, given: Given) -> None:
     spread, source = whole(given, "spread"), whole(given, "source")
     if source not in range(len(work.book.book.spreads)):
         raise LetteringError("there is no such spread.")
-    work.edit("figures copied", lambda t: book_changes.copied_figures(t, spread, source), spread=spread)
+    work.edit("figures copied", lambda t: figure_changes.copied_figures(t, spread, source), spread=spread)
 
 
 def _keep_clear(work: Work, given: Given) -> None:
     spread, number, box = whole(given, "spread"), whole(given, "number"), numbers(given, "box", 4)
     work.edit(
         "a place to keep clear",
-        lambda t: book_changes.keep_clear(t, spread, number, rect_of(box) if box else None),
+        lambda t: figure_changes.keep_clear(t, spread, number, rect_of(box) if box else None),
         spread=spread,
     )
 

@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from lettering.errors import LetteringError
-from lettering.steps import on_table, uploads
+from lettering.steps import on_table, table_changes, uploads
 from lettering.steps.book_changes import art
 from lettering.steps.export import Wishes, export_book
 from lettering.steps.gather import gather
@@ -57,7 +57,7 @@ def _place_spread(work: Work, given: Given) -> Task:
     spread = whole(given, "spread")
 
     def done(progress: Progress) -> tuple[Path, ...]:
-        after = on_table.settled(work.book, spread, afresh=True)
+        after = table_changes.settled(work.book, spread, afresh=True)
         progress("placing the spread", 1, 1)
         work.keep("the spread placed again", after, spread)
         return ()

@@ -2,13 +2,12 @@
 
 import threading
 from collections.abc import Callable
-from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from lettering.errors import BookError, LetteringError
-from lettering.steps import on_table
+from lettering.steps import on_table, table_changes
 from lettering.steps.moved import Desk, Moved, moved, on_desk, released
 from lettering.steps.on_table import OnTable
 from lettering.steps.table_files import Texts, placements_name, saved, stamps, texts_on_disk
@@ -18,9 +17,6 @@ from lettering.table.history import History
 
 Change = Callable[[str], str]
 """A change of the book file, from its text to its text."""
-
-LOOK_SECONDS = 0.4
-"""How often the files are looked at for changes by other programs."""
 
 
 class BusyError(LetteringError):
@@ -44,18 +40,8 @@ class Work:
         self._known: Texts = {}
         self._stamps: Any = None
         self._desk: tuple[int, int, Desk] | None = None
-        self._ask = threading.Event()
-        self._closed = threading.Event()
-
-    def open(self) -> None:
-        """Read the book, then go on looking after it: findings are asked, other programs' changes seen."""
-        threading.Thread(target=self._asking, name="findings", daemon=True).start()
-        threading.Thread(target=self._looking, name="files", daemon=True).start()
-
-    def close(self) -> None:
-        """Stop looking after it."""
-        self._closed.set()
-        self._ask.set()
+        self.unasked = threading.Event()
+        """Set when it changed since the checks were asked."""
 
     # What it is
 
@@ -94,7 +80,7 @@ class Work:
         self.revision += 1
         self._desk = None
         self.events.tell("changed", revision=self.revision, spread=spread, **facts)
-        self._ask.set()
+        self.unasked.set()
 
     # What the hand does
 
@@ -102,9 +88,9 @@ class Work:
         """Change the book file; raises LetteringError, and changes nothing, when that cannot be done."""
         with self.lock:
             self.free_to_change()
-            after = on_table.with_text(self.book, change(self.book.text))
+            after = table_changes.with_text(self.book, change(self.book.text))
             if settle and spread is not None and after.spreads[spread] is not None:
-                after = on_table.settled(after, spread)
+                after = table_changes.settled(after, spread)
             self._keep(label, after, spread)
 
     def keep(self, label: str, after: OnTable, spread: int | None) -> None:
@@ -122,15 +108,17 @@ class Work:
         with self.lock:
             self.free_to_change()
             desk = self._moved(spread, line, to, tips, rows).desk
-            after = on_table.with_spread(self.book, spread, desk.finished)
-            self._keep(f"line {line} moved", on_table.settled(after, spread), spread)
+            after = table_changes.with_spread(self.book, spread, desk.finished)
+            self._keep(f"line {line} moved", table_changes.settled(after, spread), spread)
 
     def release(self, spread: int, line: int) -> None:
         """Let a held line loose."""
         with self.lock:
             self.free_to_change()
             finished = released(self._on_desk(spread), line).finished
-            self._keep(f"line {line} released", on_table.with_spread(self.book, spread, finished), spread)
+            self._keep(
+                f"line {line} released", table_changes.with_spread(self.book, spread, finished), spread
+            )
 
     def rows(self, spread: int, line: int) -> tuple[tuple[str, ...], ...]:
         """Return the rows that a line may stand in, the best first."""
@@ -155,7 +143,7 @@ class Work:
             self.free_to_change()
             if self._known != now:
                 raise LetteringError("the files were changed meanwhile; this can no longer be undone.")
-            after = on_table.restored(self.book, then["book"], then[placements_name(self.path)])
+            after = table_changes.restored(self.book, then["book"], then[placements_name(self.path)])
             saved(self.path, self._known, then)
             self.state, self._known, self._stamps = after, then, stamps(self.path, after)
             self.history.moved(way)
@@ -218,25 +206,12 @@ class Work:
                 self.history.note("a change by another program", before, now)
             self._changed(None, outside=before != now)
 
-    def _looking(self) -> None:
-        while not self._closed.wait(LOOK_SECONDS):
-            if self.task is None and (self.state is not None or self.trouble or self.path.exists()):
-                with suppress(LetteringError, OSError):
-                    self.take_in()
-
-    def _asking(self) -> None:
-        """Ask the checks again after every change; the last state is what counts."""
-        while self._ask.wait() and not self._closed.is_set():
-            self._ask.clear()
-            state, revision = self.state, self.revision
-            if state is None or self.trouble:
-                continue
-            with suppress(LetteringError):
-                found = on_table.asked(state).findings
-                with self.lock:
-                    if self.revision == revision and self.state is not None:
-                        self.state = replace(self.state, findings=found)
-                        self.events.tell("findings", revision=revision)
+    def asked(self, state: OnTable, revision: int) -> None:
+        """Take in what the checks found in the work as it was at `revision`, unless it changed since."""
+        with self.lock:
+            if self.revision == revision and self.state is not None:
+                self.state = replace(self.state, findings=state.findings)
+                self.events.tell("findings", revision=revision)
 
 
 class _Trouble:

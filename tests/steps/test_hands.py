@@ -25,10 +25,11 @@ from lettering.steps.hands import lines_in, read_hands
 from lettering.steps.laid_out import LaidOut
 from lettering.steps.layout import layout
 from lettering.steps.moved import moved, on_desk, opened
-from lettering.steps.on_table import laid, with_text
+from lettering.steps.on_table import laid
 from lettering.steps.place import book_as_placed, place_book
 from lettering.steps.rounds import compare_rounds, restore, save
 from lettering.steps.sheet import make_sheet
+from lettering.steps.table_changes import with_text
 from lettering.steps.table_hand import hand_view
 from lettering.storage.book_file import read_book
 from lettering.storage.rounds import folders_sha256, read_round

@@ -18,8 +18,9 @@ from lettering.hand.hand import Hand
 from lettering.steps.place import place_book
 from lettering.storage.ufo import read_hand, write_hand
 from lettering.table.__main__ import bound_to
+from lettering.table.answering import Table
 from lettering.table.guard import Gate
-from lettering.table.server import Table, application
+from lettering.table.server import application
 from tests.steps.books import BOOK as ONE_SPREAD
 from tests.steps.books import book_on_disk
 
@@ -105,11 +106,11 @@ def serving(path: Path) -> Iterator[Served]:
     thread = threading.Thread(target=server.run, kwargs={"sockets": [bound]}, daemon=True)
     thread.start()
     table.work.read()
-    table.work.open()
+    table.watch.start()
     while not server.started:
         time.sleep(0.005)
     yield Served(table, gate, path)
-    table.work.close()
+    table.watch.stop()
     server.force_exit = server.should_exit = True
     thread.join(5)
     bound.close()
