@@ -23,6 +23,9 @@ EVEN = 0.1
 """How far from half way the middle one of those may be. What outlines cut is covered by half on average;
 mixed in light and then encoded, the middle lies at a quarter of the way from paper to ink."""
 
+BAND_ROWS = 512
+"""Rows counted together, so that memory does not grow with the page."""
+
 
 def as_photographed(page: PageImage) -> PageImage:
     """Return a page lettered on a screen as a camera would have saved it, in 16 bits; any other as it is."""
@@ -39,7 +42,10 @@ def _grey(pixels: Picture) -> Picture:
 
 def _is_painted(grey: Picture) -> bool:
     """Tell whether paper and ink are of one value each, hardly a pixel apart, and mixed evenly there."""
-    values, counts = np.unique(grey.astype(np.int64), return_counts=True)
+    bands = range(0, len(grey), BAND_ROWS)
+    all_counts = sum(np.bincount(grey[top : top + BAND_ROWS].ravel(), minlength=0x10000) for top in bands)
+    values = np.flatnonzero(all_counts)
+    counts = np.asarray(all_counts)[values]
     bright = values > (values[0] + values[-1]) / 2
     if len(values) <= 2:
         return False

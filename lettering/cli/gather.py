@@ -4,7 +4,7 @@ import argparse
 from pathlib import Path
 
 from lettering.cli.command import Commands, declare, progress
-from lettering.errors import LetteringError
+from lettering.errors import LetteringError, counted
 
 
 def add_to(commands: Commands) -> None:
@@ -81,7 +81,8 @@ def run(options: argparse.Namespace) -> int:
     )
     takes = sum(map(len, result.hand.takes.values()))
     print(f"{options.into}: {len(result.hand.takes)} characters, {takes} takes")
-    print(f"{result.letters} letters taken from {len(options.pages)} pages, {len(result.left_out)} left out")
+    pages = counted(len(options.pages), "page")
+    print(f"{counted(result.letters, 'letter')} taken from {pages}, {len(result.left_out)} left out")
     if result.spacing_error is not None:
         print(f"spacing of words it did not learn from: {result.spacing_error:.3f} x-heights off on average")
     for remark in result.remarks:
