@@ -15,6 +15,7 @@ from time import process_time
 
 import numpy as np
 import shapely
+from shapely.affinity import scale
 
 from lettering.book.line import Voice
 from lettering.bubbles.air import MOST_AIR
@@ -61,7 +62,7 @@ class Measured:
     least: float
     """Least clearance, in airs."""
     most: float
-    """Most clearance from the ink's hull, in airs."""
+    """Most clearance from the hull of the ink and its mirror image upside down, in airs."""
     simple: bool
     aimed: Aimed | None
     """None without a tail that points."""
@@ -80,6 +81,11 @@ def random_stack(random: np.random.Generator) -> list[Rect]:
             right = min(left + 2.6, half)
             boxes.append(Rect(left, baseline - up * X_HEIGHT, right, baseline + down * X_HEIGHT))
     return boxes
+
+
+def evened(ink: shapely.Geometry) -> shapely.Geometry:
+    """Return the hull of the ink and its mirror image upside down."""
+    return shapely.union(ink, scale(ink, yfact=-1, origin="center")).convex_hull
 
 
 def mouth_round(outline: Contour, random: np.random.Generator) -> Point:
@@ -119,7 +125,7 @@ def measured(ink: list[Rect], voice: Voice, seed: str, random: np.random.Generat
         whole_ms=(body_s + rest_s) * 1000,
         pieces=len(outline),
         least=float(shapely.LinearRing(ring).distance(drawn)) / AIR,
-        most=float(shapely.distance(shapely.points(ring[::4]), drawn.convex_hull).max()) / AIR,
+        most=float(shapely.distance(shapely.points(ring[::4]), evened(drawn)).max()) / AIR,
         simple=all(shapely.Polygon(c.flattened(0.002)).is_valid for c in joined.outline.contours),
         aimed=aimed(tails[0], mouth) if voice not in ("thought", "caption") else None,
     )

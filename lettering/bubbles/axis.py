@@ -14,6 +14,10 @@ Floats = NDArray[np.float64]
 SHARE = 0.6
 """How much of the way from body to mouth a tail goes (common practice: 50-70 %)."""
 
+LONG_X_HEIGHTS, LONG_LEFT = (8.0, 20.0), 1.2
+"""Between these ways from body to mouth, in x-heights, what a tail leaves of the way grows by this factor: a
+long tail points well enough, and need not be longer still."""
+
 BEND = math.radians(13.0)
 """Least turn between a tail's start and its straight way to the mouth: a straight tail looks ruled."""
 
@@ -53,18 +57,19 @@ def tail_axis(
 ) -> Axis:
     """Return the axes of tails from the polygon `body` (m, 2) to each mouth of `target` (n, 2), mm.
 
-    A tail goes `share` of the way from root to mouth unless that is too short to be seen, and stops short
-    of `face`. `tail` draws along exactly these.
+    A tail goes `share` of the way from root to mouth, less of a long way, unless that is too short to be
+    seen, and stops short of `face`. `tail` draws along exactly these.
     """
     root, outward = _root(body, target)
     straight, distance = unit(target - root)
-    left = np.minimum((1 - share) * distance, np.maximum(distance - SHORTEST_X_HEIGHTS * x_height_mm, 0))
+    rest = (1 - share) * np.interp(distance / x_height_mm, LONG_X_HEIGHTS, (1.0, LONG_LEFT))
+    left = np.minimum(rest * distance, np.maximum(distance - SHORTEST_X_HEIGHTS * x_height_mm, 0))
     barred = face.inset(-FACE_X_HEIGHTS * x_height_mm) if face else None
     reach = np.minimum(distance - left, _entry(root, straight, barred))
     reach = np.maximum(reach, STUB_X_HEIGHTS * x_height_mm)
     elbow = root + _turned(straight, _bend(straight, outward)) * (reach / 2)[:, None]
-    aim, rest = unit(target - elbow)
-    onward = np.minimum(np.maximum(rest - left, reach / 2), _entry(elbow, aim, barred))
+    aim, way = unit(target - elbow)
+    onward = np.minimum(np.maximum(way - left, reach / 2), _entry(elbow, aim, barred))
     onward = np.maximum(onward, STUB_X_HEIGHTS * x_height_mm / 2)
     return axis_to(body, target, elbow + aim * onward[:, None])
 

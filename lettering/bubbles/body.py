@@ -58,11 +58,11 @@ def body(
 ) -> Contour:
     """Return the outline round `ink` that is nowhere nearer to it than `air_mm`, turning from x toward y.
 
-    `ink` is a box for each letter, or any region, mm. A plain or whispered body stays within 1.6 x the
-    air of the ink's hull, and `calm`, 0 to 1, tells how much of that it uses: 0 hugs the rows. A cloud's
-    scallops and a burst's spikes stand out from such a body. Equal `seed` (the line's words) always draws
-    the same; another draws as the same hand would on another day. Raises ValueError when there is no ink
-    or no air.
+    `ink` is a box for each letter, or any region, mm. A plain or whispered body stays within 1.6 x the air
+    of the hull of the ink and its mirror image upside down, and `calm`, 0 to 1, tells how much of that it
+    uses: 0 hugs the rows. A cloud's scallops and a burst's spikes stand out from such a body. Equal `seed`
+    (the line's words) always draws the same; another draws as the same hand would on another day. Raises
+    ValueError when there is no ink or no air.
     """
     if air_mm <= 0:
         raise ValueError("a body needs air round its ink")

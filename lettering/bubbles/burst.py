@@ -30,12 +30,21 @@ TURN_AIRS = 2.5
 """What a radian of the core's turning counts for in airs of its length: round its ends, where spikes fan out,
 a hollow as long as elsewhere would be cut off straight."""
 
+LEAST_POINT = np.radians(20.0)
+"""Least angle of a spike's point: a needle fills up with the lines along its sides, and they might cross."""
+
+LOWER, MOST_LOWERED = 0.9, 60
+"""What a slimmer spike is lowered to, in heights, until it is blunt enough; a dozen times do."""
+
 HOLLOW = 0.2
 """How wide a hollow's floor is between two spikes, in the distance between them."""
 
 
 def burst(core: Contour, air: float, chance: Chance) -> Contour:
-    """Return a burst whose hollows touch `core`, one cubic piece from each spike to the next."""
+    """Return a burst whose hollows touch `core`, one cubic piece from each spike to the next.
+
+    The core nowhere turns with a radius below the air, as no body does.
+    """
     walk = Walk.along(core)
     apart = SPIKE_AIRS * air + GROWTH * walk.length
     turn = TURN_AIRS * air
@@ -44,13 +53,32 @@ def burst(core: Contour, air: float, chance: Chance) -> Contour:
     between = (ways + np.append(ways[1:], ways[0] + walk.length)) / 2
     heights = HEIGHT * air * (1 + VARIED * chance.spread("heights", count))
     foot, _, outward = _stations(walk, ways)
-    spikes = foot + outward * heights[:, None]
     floor, along, _ = _stations(walk, between)
+    for _ in range(MOST_LOWERED):
+        pieces = _hollows(foot + outward * heights[:, None], floor, along)
+        slim = _opening(pieces) < LEAST_POINT
+        if not slim.any():
+            return Contour(pieces)
+        heights = np.where(slim, heights * LOWER, heights)
+    raise AssertionError("round a core that turns no harder than a body does, low spikes are blunt")
+
+
+def _hollows(spikes: Points, floor: Points, along: Points) -> NDArray[np.float64]:
+    """Return the knots, shape (n, 3, 2), of pieces from spike to spike that touch the floor between."""
     following = np.roll(spikes, -1, axis=0)
     # The middle of a cubic is an eighth of its ends and three eighths of its handles: solved for the handles.
     handle = (8 * floor - spikes - following) / 6
     reach = along * (HOLLOW * np.linalg.norm(following - spikes, axis=1))[:, None]
-    return Contour(np.stack([spikes, handle - reach, handle + reach], axis=1))
+    return np.stack([spikes, handle - reach, handle + reach], axis=1)
+
+
+def _opening(pieces: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the angle at which the sides of each spike part at its point, radians; negative if crossed."""
+    leaving = pieces[:, 1] - pieces[:, 0]
+    arriving = np.roll(pieces[:, 2], 1, axis=0) - pieces[:, 0]
+    cross = leaving[:, 0] * arriving[:, 1] - leaving[:, 1] * arriving[:, 0]
+    opening: NDArray[np.float64] = np.arctan2(cross, (leaving * arriving).sum(axis=1))
+    return opening
 
 
 def _stations(walk: Walk, ways: NDArray[np.float64]) -> tuple[Points, Points, Points]:

@@ -2,8 +2,10 @@
 
 An outline is held by its support function h(φ), how far it reaches in each direction, as a Fourier
 series. "At least so much air" is then h >= (that of the ink's hull) + air in every direction, "at most so
-much" is the same with <=, and the radius of curvature is h + h'': all linear. Among all outlines that keep
-them the one is taken that departs least from the hand's own idea of round, weighted by how fast its
+much" is the same with <=, and the radius of curvature is h + h'': all linear. The most is measured from the
+hull of the ink and its mirror image, upside down: a stack that narrows would drag its body into a bucket,
+where a letterer draws an even round and leaves more air beside the short rows. Among all outlines that keep
+these the one is taken that departs least from the hand's own idea of round, weighted by how fast its
 radius changes: a least-distance programme.
 
 All this happens in a frame stretched so that the ink's box is square. An ellipse is a circle there, and the
@@ -19,6 +21,7 @@ from lettering.bubbles.air import MOST_AIR, SIDE_SHARE
 from lettering.bubbles.round import Floats, Round, harmonics
 from lettering.bubbles.shortest import shortest
 from lettering.geometry.contour import Points
+from lettering.geometry.region import Region
 
 DIRECTIONS = 40
 """Least number of directions, even in the frame, in which the air is asked for, and as many again even on
@@ -47,16 +50,18 @@ bubble sits square however its rows' ascenders happen to fall."""
 
 
 def calmest(ink: Points, *, air: float, most: float = MOST_AIR, round_: Floats | None = None) -> Round:
-    """Return the calmest outline at `air` to `most` x `air` round the convex polygon `ink` (n, 2), mm.
+    """Return the calmest outline at `air` or more round the convex polygon `ink` (n, 2), mm.
 
+    It reaches at most `most` x `air` beyond the hull of the ink and its mirror image upside down.
     `round_` is the hand's idea of round: cosines 2..4, then sines 2..4, in shares of the half size. When
     no outline of the allowed harmonics fits the band, the band is widened outward until one does.
     """
     centre = (ink.min(axis=0) + ink.max(axis=0)) / 2
     stretch = ink.max(axis=0) - centre + air * 1.2
     wanted = np.zeros(6) if round_ is None else round_
+    hulls = ink - centre, _evened(ink - centre)
     for factor, (order, sharpest) in product(WIDENED, ATTEMPTS):
-        series = _least(ink - centre, stretch, (air, most * factor, sharpest * air), order, wanted)
+        series = _least(hulls, stretch, (air, most * factor, sharpest * air), order, wanted)
         if series is None:
             continue
         outline = Round(series, stretch, centre)
@@ -65,21 +70,32 @@ def calmest(ink: Points, *, air: float, most: float = MOST_AIR, round_: Floats |
     raise AssertionError("a disc round all ink always fits the widest band")
 
 
+def _evened(ink: Points) -> Points:
+    """Return the hull of the ink and its mirror image, (n, 2), about a height of 0."""
+    return Region.hull_of(np.concatenate([ink, ink * (1, -1)])).exterior()
+
+
 def _least(
-    ink: Points, stretch: Floats, limits: tuple[float, float, float], order: int, wanted: Floats
+    hulls: tuple[Points, Points],
+    stretch: Floats,
+    limits: tuple[float, float, float],
+    order: int,
+    wanted: Floats,
 ) -> Floats | None:
     """Return the series of least departure inside the band, or none when the band holds none.
 
-    `limits` are the air, mm, the most of it as a multiple, and the least radius of curvature, mm.
+    `hulls` are what to keep the air from and what to stay near; `limits` are the air, mm, the most of it as
+    a multiple, and the least radius of curvature, mm.
     """
     air, most, sharpest = limits
-    phi = _directions(ink, stretch, max(DIRECTIONS, 4 * order))
+    ink, evened = hulls
+    phi = _directions(evened, stretch, max(DIRECTIONS, 4 * order))
     across, along = np.cos(phi), np.sin(phi)
     scale = np.hypot(across / stretch[0], along / stretch[1])
     normals = np.stack([across / stretch[0], along / stretch[1]]) / scale
     hull = (ink @ normals).max(axis=0)
     least = (hull + air * (1 + SIDE_SHARE * normals[0] ** 2)) * scale
-    widest = (hull + air * max(most, 1 + SIDE_SHARE)) * scale
+    widest = ((evened @ normals).max(axis=0) + air * max(most, 1 + SIDE_SHARE)) * scale
     # A radius r in the frame is r |stretched tangent| / (turn of the normal on paper) in mm.
     tangents = np.hypot(along * stretch[0], across * stretch[1])
     radius = tangents * stretch.prod() * scale**2 * BENDING / sharpest
@@ -98,7 +114,8 @@ def _least(
 def _directions(hull: Points, stretch: Floats, count: int) -> Floats:
     """Return angles in the frame: even ones, those of normals even on paper, and those of the hull's sides.
 
-    A hull reaches least, for what lies beside it, just where one of its sides faces.
+    A hull reaches least, for what lies beside it, just where one of its sides faces: there an outline would
+    go too far.
     """
     even, paper = _even(count)
     side = np.diff(hull, axis=0, append=hull[:1])

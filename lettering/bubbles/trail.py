@@ -1,17 +1,24 @@
 """The tail of a thought: puffs that shrink toward the head."""
 
 import numpy as np
+from numpy.typing import NDArray
 
 from lettering.bubbles.axis import Axis
 from lettering.bubbles.bubble import Tail
 from lettering.geometry.contour import Contour, Points
 from lettering.geometry.point import Point
 
-RADII_X_HEIGHTS = (0.72, 0.5, 0.32)
-"""Half widths of the puffs, the one nearest the body first, in x-heights (house default)."""
+RADII_X_HEIGHTS = (0.72, 0.32)
+"""Half widths of the puff nearest the body and of the last, in x-heights (house default)."""
 
 GAP_X_HEIGHTS = 0.4
 """Clear distance between body and first puff, in x-heights."""
+
+MOST_GAP_X_HEIGHTS = 1.6
+"""Clear distance between puffs, in x-heights, beyond which a trail falls apart and has a puff more."""
+
+PUFFS = range(3, 10)
+"""How many puffs a trail may have."""
 
 FLAT = 0.84
 """Height of a puff in its widths."""
@@ -21,21 +28,31 @@ QUARTER = 4 / 3 * (2**0.5 - 1)
 
 
 def trail(axis: Axis, x_height: float) -> Tail:
-    """Return three puffs along the axis, the last ending at its tip; smaller where there is little room."""
+    """Return puffs along the axis, the last ending at its tip: three, or more where the way is long."""
     root, tip = axis.root[0], axis.tip[0]
     length = float(np.hypot(*(tip - root)))
-    radii, gap = np.array(RADII_X_HEIGHTS) * x_height, GAP_X_HEIGHTS * x_height
-    shrink = min(1.0, length / (gap + 2 * radii.sum() + 2 * 0.6 * gap))
-    radii, gap = radii * shrink, gap * shrink
-    first, last = gap + radii[0], length - radii[2]
-    # Equal gaps, not equal steps: the middle puff stands nearer to the small one.
-    free = (last - first - radii[0] - 2 * radii[1] - radii[2]) / 2
-    ways = np.array([first, first + radii[0] + free + radii[1], last]) / max(length, 1e-9)
+    radii, apart = _strewn(length, x_height)
+    # Equal gaps, not equal steps: a puff stands nearer to the small one before it than to the large.
+    steps = np.concatenate([[0.0], np.cumsum(radii[:-1] + radii[1:] + apart)])
+    ways = (length - radii[-1] - steps[-1] + steps) / max(length, 1e-9)
     puffs = [_puff(_along(axis, way), radius) for way, radius in zip(ways, radii, strict=True)]
     end = Point(float(tip[0]), float(tip[1]))
     return Tail(
         outline=puffs[-1], root=Point(float(root[0]), float(root[1])), tip=end, puffs=tuple(puffs[:-1])
     )
+
+
+def _strewn(length: float, x_height: float) -> tuple[NDArray[np.float64], float]:
+    """Return the half widths of the puffs of a trail so long, and the clear distance between them, mm."""
+    least = GAP_X_HEIGHTS * x_height
+    for count in PUFFS:
+        radii = np.geomspace(*RADII_X_HEIGHTS, count) * x_height
+        whole = least + 2 * radii.sum()
+        shrink = min(1.0, length / (whole + (count - 1) * 0.6 * least))
+        apart = (length - shrink * whole) / (count - 1)
+        if apart <= MOST_GAP_X_HEIGHTS * x_height:
+            break
+    return radii * shrink, apart
 
 
 def _along(axis: Axis, t: float) -> Points:

@@ -15,6 +15,8 @@ Costs = NDArray[np.float64]
 
 COMFORT_MM = 20.0
 """A mouth this far from its bubble is near."""
+FAR_MM, FARTHER_MM = 45.0, 25.0
+"""Beyond a mouth this far away each mm costs more: twice as much when it is farther still by the second."""
 SEEN_X_HEIGHTS = 1.8
 """A tail shorter than this is hardly seen."""
 ABOVE_MM = 15.0
@@ -72,19 +74,25 @@ def away(found: Candidates, weights: Weights) -> Costs:
     for speaker in found.line.speakers:
         if speaker.target is not None:
             mouth = reach(np.array([(speaker.target.x, speaker.target.y)]))
-            cost += weights.reach * np.maximum(clearance(found.body, mouth) - COMFORT_MM, 0.0) / 10
+            cost += weights.reach * _far(clearance(found.body, mouth))
     return cost
+
+
+def _far(way: NDArray[np.floating]) -> Costs:
+    """Return how far a mouth is beyond comfort, in tens of mm; what is far counts for more."""
+    far: Costs = np.maximum(way - COMFORT_MM, 0.0) + np.maximum(way - FAR_MM, 0.0) ** 2 / (2 * FARTHER_MM)
+    return far / 10
 
 
 def tails(spread: SpreadToPlace, found: Candidates, weights: Weights) -> Costs:
     """Return what each candidate costs by its tails, (n,)."""
     cost = np.zeros(len(found))
     for speaker, tail, hull in zip(found.line.speakers, found.tails, found.tail_hulls, strict=True):
-        cost += weights.reach * np.maximum(tail.way - COMFORT_MM, 0.0) / 10
+        cost += weights.reach * _far(tail.way)
         cost += weights.stub * np.maximum(SEEN_X_HEIGHTS * spread.x_height_mm - tail.length, 0.0)
         cost += weights.bend * tail.turn
         if speaker.target is None:
-            cost += weights.reach * np.maximum(_to_edge(spread, found, speaker) - COMFORT_MM, 0.0) / 10
+            cost += weights.reach * _far(_to_edge(spread, found, speaker))
         else:
             cost += weights.misread * _misread(spread, found, tail)
             cost += weights.below * np.maximum(found.middle[:, 1] - speaker.target.y + ABOVE_MM, 0.0) / 10

@@ -9,7 +9,8 @@ class Weights:
     """Prices, all >= 0 (house defaults); 1 is what ten needless millimetres to the speaker cost."""
 
     reach: float = 0.8
-    """For each 10 mm from body to mouth beyond a comfortable way: bubbles stand near their speakers."""
+    """For each 10 mm from body to mouth beyond a comfortable way, the more so the longer: bubbles stand near
+    their speakers."""
     stub: float = 0.4
     """For each mm that a tail is too short to be seen."""
     below: float = 0.8
@@ -38,7 +39,7 @@ class Weights:
     """For each 10 mm the eye travels from a bubble to the next on the page."""
     backward: float = 0.35
     """For each 10 mm the eye travels back to the left, and for each 10 mm it climbs."""
-    doubtful: float = 2.0
+    doubtful: float = 5.0
     """For a bubble lower than one spoken before, but level with part of it and mostly to its left."""
     askew: float = 0.3
     """For two neighbours almost in line but not quite."""
@@ -46,7 +47,7 @@ class Weights:
     """For a first bubble that is not at the head and left of its page."""
     leave: float = 0.6
     """For a last bubble on a right-hand page that is not at the foot and right, where the page is turned."""
-    stack: float = 0.15
+    stack: float = 0.3
     """For each unit of what the stack costs by its breaking and shape."""
     moved: float = 1.0
     """For each 10 mm from the former place, up to 60 mm."""

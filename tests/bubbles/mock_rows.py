@@ -1,7 +1,9 @@
 """Rows of letter-like boxes, so that bubbles can be tried without any lettering."""
 
 import numpy as np
+import shapely
 from hypothesis import strategies as st
+from shapely.affinity import scale
 
 from lettering.geometry.rect import Rect
 
@@ -24,6 +26,11 @@ def rows(widths: list[float], seed: int = 0, x_height: float = X_HEIGHT) -> list
             boxes.append(Rect(left, baseline - up, left + 0.85 * advance, baseline + down))
             left += advance + (0.65 if random.random() < 0.2 else 0.0)
     return [Rect(b.x0 * x_height, b.y0 * x_height, b.x1 * x_height, b.y1 * x_height) for b in boxes]
+
+
+def evened(ink: shapely.Geometry) -> shapely.Geometry:
+    """Return the hull of the ink and its mirror image upside down: what the most air is measured from."""
+    return shapely.union(ink, scale(ink, yfact=-1, origin="center")).convex_hull
 
 
 @st.composite

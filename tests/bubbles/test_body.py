@@ -17,7 +17,7 @@ from lettering.bubbles.clearance import clearance
 from lettering.geometry.contour import Contour, at
 from lettering.geometry.rect import Rect
 from lettering.geometry.region import Region
-from tests.bubbles.mock_rows import rows, stacks
+from tests.bubbles.mock_rows import evened, rows, stacks
 
 AIR = 4.0
 BUBBLE_VOICES: tuple[Voice, ...] = ("plain", "whisper", "thought", "shout", "caption")
@@ -49,11 +49,24 @@ def test_no_ink_is_nearer_to_the_outline_than_the_air(ink: list[Rect], voice: Vo
 @given(stacks(), st.text(max_size=5))
 @settings(max_examples=20)
 def test_the_air_is_nowhere_more_than_the_most(ink: list[Rect], seed: str) -> None:
-    """A plain body strays no further from the ink's hull than 1.6 airs, and a fit tolerance."""
+    """A plain body strays no further from the evened hull of its ink than 1.6 airs, and a fit tolerance."""
     outline = body(ink, air_mm=AIR, seed=seed)
 
-    hull = ink_shape(ink).convex_hull
+    hull = evened(ink_shape(ink))
     assert shapely.distance(shapely.points(outline.flattened()), hull).max() <= MOST_AIR * AIR + 0.03
+
+
+@pytest.mark.parametrize("widths", [[12, 8], [14, 5], [12, 9, 5], [12, 8, 4, 2]])
+def test_a_stack_that_narrows_gets_a_round_not_a_bucket(widths: list[float]) -> None:
+    """A quarter down and a quarter up, the body is as wide within an eighth; its ink is far from it."""
+    outline = polygon(body(rows(widths), air_mm=AIR, seed="a"))
+    x0, y0, x1, y1 = outline.bounds
+
+    wide = [
+        outline.intersection(shapely.LineString([(x0, y), (x1, y)])).length
+        for y in (y0 + (y1 - y0) * share for share in (0.25, 0.75))
+    ]
+    assert wide[0] / wide[1] == pytest.approx(1, abs=1 / 8)
 
 
 @given(stacks())

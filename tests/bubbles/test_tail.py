@@ -181,15 +181,20 @@ def test_a_mouth_close_to_the_body_still_gets_a_sound_tail(away: float) -> None:
     assert (drawn.tip - drawn.root).length > 0
 
 
-def test_a_thought_has_puffs_that_shrink_toward_the_head() -> None:
-    """Three puffs, each smaller than the one before, none touching another or the body, end at the tip."""
+@pytest.mark.parametrize(("far", "count"), [(45, 3), (70, 4), (110, 5), (250, 9)])
+def test_a_thought_has_puffs_that_shrink_toward_the_head(far: float, count: int) -> None:
+    """Puffs, each smaller than the one before, none touching another or the body, end at the tip.
+
+    There are three, and more where three would be strewn; only very far away are nine strewn all the same.
+    """
     outline = body(STACK, air_mm=X_HEIGHT, voice="thought", seed="a")
-    drawn = tail(outline, target=Point(40, 70), x_height_mm=X_HEIGHT, line_mm=LINE, voice="thought")
+    drawn = tail(outline, target=Point(40, far), x_height_mm=X_HEIGHT, line_mm=LINE, voice="thought")
 
     puffs = [shape(p) for p in (*drawn.puffs, drawn.outline)]
     areas = [p.area for p in puffs]
-    assert len(puffs) == 3
+    assert len(puffs) == count
     assert areas == sorted(areas, reverse=True)
     clear = [a.distance(b) for a, b in zip([shape(outline), *puffs], puffs, strict=False)]
     assert min(clear) > LINE
+    assert max(clear[1:]) < 2 * X_HEIGHT or count == 9
     assert puffs[-1].distance(shapely.Point(drawn.tip.x, drawn.tip.y)) < 0.5 * LINE
