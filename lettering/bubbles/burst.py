@@ -36,6 +36,10 @@ LEAST_POINT = np.radians(20.0)
 LOWER, MOST_LOWERED = 0.9, 60
 """What a slimmer spike is lowered to, in heights, until it is blunt enough; a dozen times do."""
 
+TALLER = 3.0
+"""How many times as tall as its neighbours a spike is at most, once one is lowered: beside a tall one even a
+low one would be slim."""
+
 HOLLOW = 0.2
 """How wide a hollow's floor is between two spikes, in the distance between them."""
 
@@ -60,6 +64,8 @@ def burst(core: Contour, air: float, chance: Chance) -> Contour:
         if not slim.any():
             return Contour(pieces)
         heights = np.where(slim, heights * LOWER, heights)
+        lower = np.minimum(np.roll(heights, 1), np.roll(heights, -1))
+        heights = np.minimum(heights, TALLER * lower)
     raise AssertionError("round a core that turns no harder than a body does, low spikes are blunt")
 
 
