@@ -8,7 +8,7 @@ from typing import Literal
 
 from lettering.geometry.rect import Rect
 from lettering.placing.candidates import Candidates
-from lettering.placing.placement import Broken, SpreadToPlace
+from lettering.placing.placement import Broken, LineToPlace, SpreadToPlace
 from lettering.placing.rules import BETWEEN_MM, LINE_MM
 
 _EDGES = {"left": "the left margin", "right": "the right margin", "top": "the top", "bottom": "the foot"}
@@ -65,6 +65,8 @@ class Shortage:
         if not self.missing_mm:
             return f"line {self.line} has room only where its order or its tail would be wrong"
         first, second = (obstacle.name for obstacle in self.between)
+        if first == second:
+            return f"line {self.line} finds no room beside {first}"
         return (
             f"line {self.line} finds {self.found_mm:.0f} mm between {first} and {second}, "
             f"{self.axis}, and needs {self.wanted_mm:.0f} mm"
@@ -72,7 +74,9 @@ class Shortage:
 
     @property
     def advice(self) -> str:
-        """What would make room: a figure moved by so many mm, or the line split."""
+        """What would make room: a figure moved by so many mm or drawn smaller, or the line split."""
+        if self.missing_mm and self.between[0] == self.between[1]:
+            return f"draw {self.between[0].name} smaller, round what must stay visible"
         ways = zip(self.between, _APART[self.axis], strict=True)
         far = math.ceil(self.missing_mm)
         moves = [f"move {o.name} {far} mm {way}" for o, way in ways if far and o.kind in (FIGURE, CLEAR)]
@@ -123,14 +127,20 @@ def shortages(
 ) -> tuple[Shortage, ...]:
     """Return for each line that breaks a rule how near it comes to having room, by number of the line.
 
-    `chosen` holds one candidate a line, in speaking order. The other bubbles stay where they are.
+    `chosen` holds one candidate a line, in speaking order. The other bubbles stay where they are. A line that
+    the illustrator holds is hers to move; one that only stays is told of.
     """
     concerned = sorted({number for one in broken for number in one.lines[-1:]})
     return tuple(
         _shortage(spread, chosen, index)
         for index, one in enumerate(chosen)
-        if one.line.line in concerned and one.line.held is None
+        if one.line.line in concerned and not _held(one.line)
     )
+
+
+def _held(line: LineToPlace) -> bool:
+    """Tell whether a line may not move at all, rather than stays where it was."""
+    return line.held is not None and (line.former is None or line.former.held)
 
 
 def _shortage(spread: SpreadToPlace, chosen: Sequence[Candidates], index: int) -> Shortage:
@@ -150,9 +160,21 @@ def _shortage(spread: SpreadToPlace, chosen: Sequence[Candidates], index: int) -
         )
         if best is None or found.missing_mm < best.missing_mm:
             best = found
-    if best is None:
-        raise AssertionError("the safe area itself is a room, unless it is empty, which reading refuses")
-    return best
+    return best or _full(spread, line, min(height for _, height in sizes), obstacles)
+
+
+def _full(
+    spread: SpreadToPlace, line: LineToPlace, height_mm: float, obstacles: Iterable[Obstacle]
+) -> Shortage:
+    """Return that `line` finds no room at all, beside what fills most of the safe area."""
+    most = max(obstacles, key=lambda obstacle: _shared(obstacle.rect, spread.frame.safe))
+    return Shortage(line=line.line, axis="high", found_mm=0.0, wanted_mm=height_mm, between=(most, most))
+
+
+def _shared(a: Rect, b: Rect) -> float:
+    """Return the area that two rectangles share, mm²."""
+    width, height = min(a.x1, b.x1) - max(a.x0, b.x0), min(a.y1, b.y1) - max(a.y0, b.y0)
+    return max(width, 0.0) * max(height, 0.0)
 
 
 def _obstacles(spread: SpreadToPlace, chosen: Sequence[Candidates], index: int) -> Iterator[Obstacle]:

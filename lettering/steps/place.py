@@ -15,6 +15,7 @@ from lettering.errors import BookError, HandError, LetteringError
 from lettering.hand.hands import Hands
 from lettering.placing.detail import detail_of
 from lettering.placing.former import FormerLine, FormerSpread, match, match_spreads
+from lettering.setting.broken import MOST_WORDS
 from lettering.setting.reading_age import ReadingBand, band_for
 from lettering.setting.stacks import SIZES
 from lettering.setting.stand_ins import missing
@@ -81,7 +82,7 @@ def read_matter(path: Path) -> Matter:
         hint = "Paths in the book file are relative to it."
         raise LetteringError(f"{'; '.join(absent)}.", str(path), hint)
     hands = read_hands(book, path.parent)
-    _refuse_missing(read, hands)
+    _refuse_unsettable(read, hands)
     before = match_spreads(book.spreads, read_placements(placements_path(path)))
     return Matter(
         book=book,
@@ -193,23 +194,27 @@ def _former_size(matter: Matter) -> float | None:
     return next((was.x_height_mm for line, was in lines if was and line.voice not in SIZES), None)
 
 
-def _refuse_missing(read: ReadBook, hands: Hands) -> None:
-    """Raise one error for every line that its hand cannot letter, each with its place in the book file."""
-    problems = list(_missing(read, hands))
+def _refuse_unsettable(read: ReadBook, hands: Hands) -> None:
+    """Raise one error for every line that cannot be set, each with its place in the book file."""
+    problems = list(_unsettable(read, hands))
     if problems:
         raise BookError(problems)
 
 
-def _missing(read: ReadBook, hands: Hands) -> Iterator[LetteringError]:
+def _unsettable(read: ReadBook, hands: Hands) -> Iterator[LetteringError]:
+    """Yield an error for each line that its hand cannot letter, or that is too long for a bubble."""
     for i, spread in enumerate(read.book.spreads):
         for j, line in enumerate(spread.lines):
-            hand = hands.of(line)
-            if lacking := missing(shown(line.says), hand):
+            hand, says = hands.of(line), shown(line.says)
+            if lacking := missing(says, hand):
                 yield HandError(
-                    f"the hand {hand.name} has no {' '.join(lacking)}, needed for '{shown(line.says)}'.",
+                    f"the hand {hand.name} has no {' '.join(lacking)}, needed for '{says}'.",
                     read.places[i, j],
                     "Letter a page that has them and gather it, or change the words.",
                 )
+            if (words := len(says.split())) > MOST_WORDS:
+                message = f"this line has {words} words; a line holds at most {MOST_WORDS}."
+                yield LetteringError(message, read.places[i, j], "Share the words out over several lines.")
 
 
 def art_detail(book: Book, spread: Spread, base: Path) -> NDArray[np.float64] | None:

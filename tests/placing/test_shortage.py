@@ -1,5 +1,7 @@
 """What a spread that cannot keep its rules lacks, and what would help."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -74,3 +76,24 @@ def test_the_room_that_is_missing_is_told_in_millimetres() -> None:
 def test_a_line_that_fits_lacks_nothing(narrower: float) -> None:
     """Where the room is wide enough no rule is broken and nothing is missing."""
     assert place(one_wide_line(narrower)).missing == ()
+
+
+def test_a_figure_that_fills_the_page_is_told_of() -> None:
+    """A close-up over all of the page leaves no room: the layout is drawn, and the figure is named."""
+    spread = one_wide_line(40.0)
+    placed = place(replace(spread, figures=(("toad", Rect(-3.0, -3.0, 103.0, 103.0)),)))
+
+    assert placed.missing == ("line 1 finds no room beside toad's box",)
+    assert placed.advice == ("draw toad's box smaller, round what must stay visible",)
+
+
+@pytest.mark.parametrize("held", [False, True])
+def test_a_line_that_stays_is_told_what_it_lacks(held: bool) -> None:
+    """Read back as it was placed a line still says what room is missing, unless the illustrator holds it."""
+    spread = one_wide_line(52.0)
+    kept = replace(place(spread).placements[0], held=True)
+    line = replace(spread.lines[0], held=kept, former=replace(kept, held=held))
+    placed = place(replace(spread, lines=(line,)))
+
+    assert placed.broken
+    assert bool(placed.missing) is not held

@@ -176,10 +176,10 @@ def test_a_crowded_spread_is_drawn_and_its_broken_rules_are_findings(tmp_path: P
 
 
 def test_a_line_of_three_hundred_words_is_refused(tmp_path: Path) -> None:
-    """A line far beyond any bubble is refused with advice."""
+    """A line far beyond any bubble is refused with its place and with advice."""
     text = BOOK.replace("Nobody answered.", "word " * 300)
 
-    with pytest.raises(LetteringError, match="Share the words out"):
+    with pytest.raises(LetteringError, match=r"book\.yaml:\d+:9: .*Share the words out"):
         place_book(book_on_disk(tmp_path, text))
 
 
