@@ -78,6 +78,10 @@ _SPREAD = re.compile(
     r"(?:double[- ]?page\s+)?(?:spread|opening)\s*(?:no\.?\s*)?(?P<number>\d{1,3})", re.IGNORECASE
 )
 _BARE = re.compile(_NUMBERS)
+_BYLINE = re.compile(
+    r"(?:(?:a )?(?:story|text|words|written|illustrated|pictures) )?(?:and .* )?(?:by|von|par|por)\b|©",
+    re.IGNORECASE,
+)
 _TITLE = re.compile(r"title\s*:\s*(?P<title>.+)", re.IGNORECASE)
 _HEADED = re.compile(r"[\[(]?\s*(?P<head>[^:\[\]]{1,40}?)\s*[\])]?\s*(?::\s*(?P<rest>.*))?")
 
@@ -202,13 +206,14 @@ def _title(paragraph: Paragraph, paragraphs: Sequence[Paragraph]) -> str | None:
         return None
     if match := _TITLE.fullmatch(paragraph.text.strip()):
         return match["title"].strip()
-    alone = first == 1 and len(paragraph.text.split()) <= 12
+    above = [p for p in paragraphs[:first] if p.text.strip() and not _BYLINE.match(p.text.strip(" *_"))]
+    alone = above == [paragraph] and len(paragraph.text.split()) <= 12
     return paragraph.text.strip() if paragraph.heading or alone else None
 
 
 _NOTE = re.compile(r"\[([^\[\]]*)\]")
 _LABELLED = re.compile(
-    r"\(?\s*(?:art|illo|illustration|picture)\s*(?:notes?)?\s*:\s*(?P<note>.*?)\)?", re.IGNORECASE
+    r"\(?\s*(?:(?:art|illo|illustration|picture)\s*(?:notes?)?|notes?)\s*:\s*(?P<note>.*?)\)?", re.IGNORECASE
 )
 
 
@@ -223,7 +228,9 @@ def _without_notes(paragraph: Paragraph) -> tuple[str, list[str]]:
     return " ".join(_NOTE.sub(" ", text).split()), [note for note in notes if note]
 
 
-_SPOKEN = re.compile(r"\**(?P<name>[^:*()]{1,60}?)\**\s*(?:\((?P<how>[^()]*)\))?\**\s*:\**\s*(?P<says>\S.*)")
+_SPOKEN = re.compile(
+    r"\**(?P<name>[^:*()]{1,60}?)\**\s*(?:\**\((?P<how>[^()]*)\))?\**\s*:(?!(?<=\d:)\d)\**\s*(?P<says>\S.*)"
+)
 _SEVERAL = re.compile(r"\s*(?:,|\+|&|\band\b)\s*", re.IGNORECASE)
 _MANNERS: dict[str, Voice] = {
     "shout": "shout", "yell": "shout", "loud": "shout",
@@ -256,7 +263,7 @@ def _is_name(name: str) -> bool:
     words = name.split()
     return (
         0 < len(words) <= LONGEST_NAME
-        and bool(key_of(name))
+        and any(letter.isalpha() for letter in name)
         and all(word[0].isupper() or word[0].isdigit() or word in ("the", "of") for word in words)
     )
 

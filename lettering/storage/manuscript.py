@@ -4,6 +4,7 @@ import io
 import re
 import zipfile
 from collections.abc import Iterator
+from itertools import takewhile
 from pathlib import Path
 from typing import Any
 
@@ -58,6 +59,9 @@ def _decoded(data: bytes, file: str) -> str:
 
 
 _HEADING = re.compile(r"#{1,6}\s+(?P<text>.*?)\s*#*")
+_MARKED = re.compile(r"(?:>\s?|[-+*]\s+)+")
+"""The marks of quotations and lists, which CommonMark puts before their words."""
+_COMMENT = re.compile(r"<!--\s*(?P<text>.*?)\s*-->")
 _ASIDE = re.compile(r"([*_])(?!\1)(?P<text>[^*_].*[^*_]|[^*_])\1")
 
 
@@ -86,10 +90,15 @@ def _paragraph(text: str, row: int, *, markdown: bool) -> Paragraph:
     heading = _HEADING.fullmatch(text) if markdown else None
     if heading:
         return Paragraph(text=_plain(heading["text"]), row=row, heading=True)
-    aside = _ASIDE.fullmatch(text)
+    aside = _ASIDE.fullmatch(text) or (_COMMENT.fullmatch(text) if markdown else None)
     if aside:
         return Paragraph(text=aside["text"], row=row, aside=True)
-    return Paragraph(text=_emphasised(text) if markdown else text, row=row)
+    return Paragraph(
+        text=_emphasised(text[marks.end() :] if (marks := _MARKED.match(text)) else text)
+        if markdown
+        else text,
+        row=row,
+    )
 
 
 def _plain(text: str) -> str:
@@ -103,19 +112,42 @@ def _emphasised(text: str) -> str:
 
 
 def _word_paragraphs(data: bytes, file: str) -> Iterator[Paragraph]:
+    """Yield the paragraphs of a .docx in the order of the file, those in tables and text boxes too."""
+    from docx.text.paragraph import Paragraph as Found  # noqa: PLC0415  see `_document`
+
     document = _document(data, file)
-    for number, paragraph in enumerate(document.paragraphs, 1):
-        runs = [run for run in paragraph.runs if run.text]
+    for number, element in enumerate(document.element.body.iter(_W + "p"), 1):
+        paragraph = Found(element, document)
+        runs = list(_runs(paragraph))
         style = (paragraph.style.name or "") if paragraph.style is not None else ""
         heading = style.startswith(("Heading", "Title"))
-        text = paragraph.text.replace("\n", " ").strip()
+        text = "".join(run.text for run in runs).replace("\n", " ").strip()
         if not text:
             continue
         inked = [run for run in runs if run.text.strip()]
-        aside = bool(inked) and all(run.italic for run in inked) and not heading
+        aside = all(run.italic for run in inked) and not heading
         whole = heading or aside or all(bool(run.bold) for run in inked)
         words = text if whole else "".join(_run(run) for run in runs).replace("\n", " ").strip()
         yield Paragraph(text=words, row=number, heading=heading, aside=aside)
+
+
+_W = "{http://schemas.openxmlformats.org/wordprocessingml/2006/main}"
+"""Namespace of a .docx (ISO/IEC 29500-1)."""
+_GONE = (_W + "del", _W + "moveFrom", "{http://schemas.openxmlformats.org/markup-compatibility/2006}Fallback")
+"""What tracked changes have taken away (ISO/IEC 29500-1, 17.13.5), and what stands twice (29500-3)."""
+
+
+def _runs(paragraph: Any) -> Iterator[Any]:
+    """Yield the runs of a paragraph that have text, as if every tracked change were accepted."""
+    from docx.text.run import Run  # noqa: PLC0415  see `_document`
+
+    for element in paragraph._p.iter(_W + "r"):
+        inside = takewhile(lambda one: one is not paragraph._p, element.iterancestors())
+        gone = any(one.tag in _GONE for one in element.iterancestors())
+        if not gone and all(one.tag != _W + "p" for one in inside):
+            run = Run(element, paragraph)
+            if run.text:
+                yield run
 
 
 def _run(run: Any) -> str:

@@ -64,6 +64,10 @@ def test_words_behind_a_heading_are_the_first_line() -> None:
         ("Wren [aside]: Who?", Speech(who=(), says="Wren [aside]: Who?", voice="caption")),
         ("WREN and TOAD: Us!", Speech(who=("WREN", "TOAD"), says="Us!")),
         ('Toad (thinks): "Hm."', Speech(who=("Toad",), says="Hm.", voice="thought")),
+        ("*Wren* *(shouting)*: Who?", Speech(who=("Wren",), says="Who?", voice="shout")),
+        ("12:30 is late.", Speech(who=(), says="12:30 is late.", voice="caption")),
+        ("At 12:30 it rains.", Speech(who=(), says="At 12:30 it rains.", voice="caption")),
+        ("Mouse 2: Two!", Speech(who=("Mouse 2",), says="Two!")),
         ("NARRATOR: Night.", Speech(who=(), says="Night.", voice="caption")),
         ("SFX: Plop", Speech(who=(), says="Plop", voice="sound")),
         ("One rule: nobody sings.", Speech(who=(), says="One rule: nobody sings.", voice="caption")),
@@ -80,13 +84,13 @@ def test_notes_stand_before_the_line_they_are_for() -> None:
     pages = [
         *paragraphs("Pages 4-5", "[Dusk.]"),
         Paragraph(text="A lamp.", row=3, aside=True),
-        *paragraphs("WREN: Who [points] there?", "Art note: no stars yet"),
+        *paragraphs("WREN: Who [points] there?", "Art note: no stars yet", "NOTE: ask Ann"),
     ]
     (spread,) = manuscript_of(pages, "m.txt").spreads
 
     assert [line.says for line in spread.lines] == ["Who there?"]
     assert spread.lines[0].notes == ("Dusk.", "A lamp.", "points")
-    assert spread.notes == ("no stars yet",)
+    assert spread.notes == ("no stars yet", "ask Ann")
 
 
 def test_facing_pages_headed_one_by_one_are_one_spread() -> None:
@@ -95,6 +99,14 @@ def test_facing_pages_headed_one_by_one_are_one_spread() -> None:
 
     assert [spread.pages for spread in found.spreads] == [(4, 5), (7,), (8,)]
     assert [line.says for line in found.spreads[0].lines] == ["A.", "B."]
+
+
+@pytest.mark.parametrize("byline", ["by A. Writer", "Written and illustrated by A. Writer", "© A. Writer"])
+def test_the_title_stands_above_the_author(byline: str) -> None:
+    """The one short row above the first spread that does not name the author is the title."""
+    found = manuscript_of(paragraphs("The Band", byline, "Pages 4-5", "A."), "m.txt")
+
+    assert found.title == "The Band"
 
 
 def test_the_cast_is_in_speaking_order() -> None:

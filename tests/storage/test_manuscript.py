@@ -3,9 +3,11 @@
 import io
 import zipfile
 from pathlib import Path
+from typing import Any
 
 import pytest
 from docx import Document
+from docx.oxml import OxmlElement
 
 from lettering.errors import LetteringError
 from lettering.storage.manuscript import MOST_UNPACKED, read_manuscript
@@ -67,6 +69,43 @@ def test_a_word_processor_file_is_read_with_its_italics(tmp_path: Path) -> None:
     assert found.spreads[0].lines[0].who == ("WREN",)
     assert found.spreads[0].lines[0].says == "Did *you* see it?"
     assert found.spreads[0].lines[0].notes == ("Dusk, no stars.",)
+
+
+def tracked(tag: str, text: str, words: str = "w:t") -> Any:
+    """Return a tracked change as ISO/IEC 29500-1, 17.13.5 has it: w:ins or w:del round a run."""
+    change, run, said = OxmlElement(tag), OxmlElement("w:r"), OxmlElement(words)
+    said.text = text
+    run.append(said)
+    change.append(run)
+    return change
+
+
+def test_tracked_changes_links_and_tables_are_read(tmp_path: Path) -> None:
+    """What the editor put in is there and what was struck out is not; words in links and tables are words."""
+    document = Document()
+    document.add_heading("Pages 4-5", 1)
+    spoken = document.add_paragraph("WREN: Who left ")
+    spoken._p.append(tracked("w:ins", "a cello"))
+    spoken._p.append(tracked("w:del", "a drum", "w:delText"))
+    spoken.add_run(" in ")
+    spoken._p.append(tracked("w:hyperlink", "here?"))
+    document.add_table(1, 1).cell(0, 0).text = "TOAD: Not me."
+    document.add_paragraph("Nobody answered.")
+    path = tmp_path / "m.docx"
+    document.save(str(path))
+
+    assert says(path) == ["Who left a cello in here?", "Not me.", "Nobody answered."]
+
+
+def test_marks_of_lists_and_quotations_are_no_words(tmp_path: Path) -> None:
+    """Bullets and quotations of Markdown say who speaks as plain rows do; its comments are notes."""
+    path = tmp_path / "m.md"
+    path.write_text("# Pages 4-5\n\n- Wren: Who?\n\n> **Toad** *(shouting)*: Me!\n\n<!-- Ask Ann. -->\n")
+    found = read_manuscript(path).spreads[0]
+
+    assert [(line.who, line.says) for line in found.lines] == [(("Wren",), "Who?"), (("Toad",), "Me!")]
+    assert found.lines[1].voice == "shout"
+    assert found.notes == ("Ask Ann.",)
 
 
 def packed_bomb() -> bytes:
