@@ -10,10 +10,12 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter, map_coordinates
 from scipy.spatial.transform import Rotation
+from skimage.transform import ProjectiveTransform
 
 from lettering.capture.page import PageImage
 from lettering.capture.unbent import Unbending
 from lettering.geometry.rect import Rect
+from tests.dewarped import Displaced, displaced
 from tests.simulated_page import SimulatedPage, TrueLetter
 from tests.simulated_photo import Phone, sensed
 
@@ -101,6 +103,30 @@ def bent_photo(sim: SimulatedPage, bend: Bend, width_px: int = 2400) -> BentPhot
     phone = replace(Phone(), sharpening=0.3)
     pixels = sensed(light.astype(np.float32), np.random.default_rng(1), phone)
     return BentPhoto(page=PageImage(name="bent.png", pixels=pixels, ppi=None), sim=sim, bend=bend)
+
+
+def places(sim: SimulatedPage, count: int = 40) -> tuple[Floats, Floats]:
+    """Return a grid of `count` by `count` places, x and y, px of the simulated page, over its letters."""
+    boxes = [letter.box for letter in sim.letters]
+    x = np.linspace(min(box.x0 for box in boxes), max(box.x1 for box in boxes), count)
+    y = np.linspace(min(box.y0 for box in boxes), max(box.y1 for box in boxes), count)
+    across, down = np.meshgrid(x, y)
+    return across.ravel(), down.ravel()
+
+
+def off_their_places(photo: BentPhoto, unbending: Unbending) -> Displaced:
+    """Return how far the flattened photo shows the page's places from where they are."""
+    places_x, places_y = places(photo.sim)
+    found = np.stack(unbending.flat(*photo.seen(places_x, places_y)), axis=-1)
+    return displaced(found, np.stack([places_x, places_y], axis=-1), photo.sim.coverage.shape[::-1])
+
+
+def off_in_best_plane(photo: BentPhoto) -> Displaced:
+    """Return how far they are off in the best that any projective map can do, which knows the truth."""
+    true = np.stack(places(photo.sim), axis=-1)
+    seen = np.stack(photo.seen(*true.T), axis=-1)
+    plane = ProjectiveTransform.from_estimate(seen, true)
+    return displaced(plane(seen), true, photo.sim.coverage.shape[::-1])
 
 
 def flat_truth(photo: BentPhoto, unbending: Unbending, x_height_px: float) -> SimulatedPage:
