@@ -40,6 +40,8 @@ class Bend:
     """Focal length over the picture's width."""
     fill: float = 1.0
     """Width of the page over that of the picture; more lies outside the picture."""
+    desk: float | None = None
+    """Linear reflectance of the desk on which the page lies; none for paper that goes on."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -99,7 +101,12 @@ def bent_photo(sim: SimulatedPage, bend: Bend, width_px: int = 2400) -> BentPhot
     down = eye[1] + far * rays[..., 1]
     ink = gaussian_filter(sim.coverage, 0.45 * width / width_px * bend.fill**-1)
     inked = map_coordinates(ink, [down * width - 0.5, across * width - 0.5], order=1, mode="nearest")
-    light = (0.8 - 0.77 * inked) * (1 - 0.2 * x / width_px)
+    light = 0.8 - 0.77 * inked
+    if bend.desk is not None:
+        edge = np.minimum.reduce([across, 1 - across, down, height / width - down]) * width_px * bend.fill
+        on_page = np.clip(edge + 0.5, 0, 1)
+        light = on_page * light + (1 - on_page) * bend.desk
+    light *= 1 - 0.2 * x / width_px
     phone = replace(Phone(), sharpening=0.3)
     pixels = sensed(light.astype(np.float32), np.random.default_rng(1), phone)
     return BentPhoto(page=PageImage(name="bent.png", pixels=pixels, ppi=None), sim=sim, bend=bend)

@@ -20,6 +20,10 @@ LEAST_AREA = 0.12
 """Smaller figures are no lettered page but something drawn on it; share of the picture."""
 LEAST_SUPPORT = 0.6
 """Share of each side along which the light must really change."""
+LEAST_CURVED = 0.35
+"""The same for an edge that curves, where the figure's four sides all part paper from something else."""
+LOOKED_AT = 40
+"""Best figures that are looked at closely."""
 LEAST_STEP = 0.03
 """Change of light (root of linear, 0..1) across an edge that counts."""
 DIFFERENT = 0.02
@@ -44,9 +48,7 @@ def paper_corners(light: NDArray[np.float32]) -> Quad | None:
     small = light[:height, :width].reshape(height // step, step, width // step, step).mean(axis=(1, 3))
     tone = gaussian_filter(np.sqrt(small), 1.2)
     down, across = np.gradient(tone)
-    rough = _best_quad(_lines(down, across), down, across)
-    if rough is not None and not _ends_there(tone, rough):
-        rough = None
+    rough = _best_quad(_lines(down, across), tone, down, across)
     return None if rough is None else _refined(light, (rough + 0.5) * step, 2.0 * step)
 
 
@@ -70,11 +72,20 @@ def _lines(down: NDArray[np.float32], across: NDArray[np.float32]) -> list[tuple
 
 
 def _best_quad(
-    lines: Sequence[tuple[float, float]], down: NDArray[np.float32], across: NDArray[np.float32]
+    lines: Sequence[tuple[float, float]],
+    tone: NDArray[np.float32],
+    down: NDArray[np.float32],
+    across: NDArray[np.float32],
 ) -> Quad | None:
+    """Return the best figure on all sides of which paper ends; where there is none, on three sides."""
     scored = [(_score(quad, down, across), quad) for quad in _quads(lines, down.shape)]
-    best, quad = max(scored, key=lambda pair: pair[0], default=(0.0, None))
-    return quad if best > 0 else None
+    scored = sorted((pair for pair in scored if pair[0] > 0), key=lambda pair: -pair[0])[:LOOKED_AT]
+    ends = [_ends(tone, quad) for _, quad in scored]
+    for least, support in ((4, LEAST_CURVED), (3, LEAST_SUPPORT)):
+        for (_, quad), sides in zip(scored, ends, strict=True):
+            if sides >= least and min(_supports(quad, down, across)) >= support:
+                return quad
+    return None
 
 
 def _quads(lines: Sequence[tuple[float, float]], shape: tuple[int, ...]) -> Iterator[Quad]:
@@ -89,7 +100,7 @@ def _quads(lines: Sequence[tuple[float, float]], shape: tuple[int, ...]) -> Iter
             points = [_crossing(one, other) for one in (a, b) for other in (c, d)]
             if any(point is None for point in points):
                 continue
-            quad = _clockwise(np.array(points, dtype=float))
+            quad = clockwise(np.array(points, dtype=float))
             inside = (quad > -slack).all() and (quad < np.array(shape[::-1]) + slack).all()
             if inside and _page_like(quad, shape):
                 yield quad
@@ -102,7 +113,7 @@ def _crossing(a: tuple[float, float], b: tuple[float, float]) -> Point | None:
     return np.asarray(np.linalg.solve(normals, [a[1], b[1]]))
 
 
-def _clockwise(points: Quad) -> Quad:
+def clockwise(points: Quad) -> Quad:
     """Return corners clockwise (y down), from the upper left."""
     away = points - points.mean(axis=0)
     order = np.argsort(np.arctan2(away[:, 1], away[:, 0]))
@@ -127,10 +138,14 @@ def area(quad: Quad) -> float:
 
 def _score(quad: Quad, down: NDArray[np.float32], across: NDArray[np.float32]) -> float:
     """Return how well the sides of a figure are edges: the least side decides; 0 when one is none."""
-    supports = [_support(quad[k], quad[(k + 1) % 4], down, across) for k in range(4)]
-    if min(supports) < LEAST_SUPPORT:
+    supports = _supports(quad, down, across)
+    if min(supports) < LEAST_CURVED:
         return 0.0
     return float(np.mean(supports) * min(supports)) + 0.3 * area(quad) / down.size
+
+
+def _supports(quad: Quad, down: NDArray[np.float32], across: NDArray[np.float32]) -> list[float]:
+    return [_support(quad[k], quad[(k + 1) % 4], down, across) for k in range(4)]
 
 
 def _support(
@@ -160,12 +175,13 @@ def _support(
     return float(max((change.max(axis=0) > least).mean(), (change.min(axis=0) < -least).mean()))
 
 
-def _ends_there(tone: NDArray[np.float32], quad: Quad) -> bool:
-    """Tell whether what lies outside a figure is something else than its inside.
+def _ends(tone: NDArray[np.float32], quad: Quad) -> int:
+    """Return on how many sides of a figure something else than its inside begins, if three at least, else 0.
 
-    Round a drawn frame, or a paragraph, the blank paper is as light as within.
+    Round a drawn frame, or a paragraph, the blank paper is as light as within. A side whose outside is not in
+    the picture is believed.
     """
-    steps = []  # from desk to paper; a side whose outside is not in the picture says nothing
+    steps = []  # from desk to paper
     for k in range(4):
         start, along = quad[k], quad[(k + 1) % 4] - quad[k]
         normal = np.array([along[1], -along[0]]) / np.hypot(*along)
@@ -177,7 +193,8 @@ def _ends_there(tone: NDArray[np.float32], quad: Quad) -> bool:
             at = y[seen].astype(int), x[seen].astype(int)
             levels.append(float(np.quantile(tone[at], PAPER_SHARE)) if seen.any() else np.nan)
         steps.append(levels[0] - levels[1])
-    return bool(max(np.sum(np.array(steps) > DIFFERENT), np.sum(np.array(steps) < -DIFFERENT)) >= 3)
+    sides = max(int(np.sum(np.array(steps) > DIFFERENT)), int(np.sum(np.array(steps) < -DIFFERENT)))
+    return sides + int(np.isnan(steps).sum()) if sides >= 3 else 0
 
 
 def _refined(light: NDArray[np.float32], quad: Quad, reach: float) -> Quad:

@@ -5,11 +5,13 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from lettering.capture.edges import Quad, paper_corners
+from lettering.capture.curled import bent_sheet
+from lettering.capture.curved_edges import curved_edges
+from lettering.capture.edges import Quad, clockwise, paper_corners
 from lettering.capture.flatten import Matrix, flattened
 from lettering.capture.light import linear
 from lettering.capture.page import PageImage
-from lettering.capture.unbent import unbent
+from lettering.capture.unbent import resampled, unbent
 from lettering.errors import ImageError
 from lettering.units import MM_PER_INCH
 
@@ -22,23 +24,45 @@ ANY_SIDE_MM = 250.0
 def laid_flat(page: PageImage, paper_mm: tuple[float, float] | None = None) -> PageImage:
     """Return the page cut out of its picture and seen straight from above.
 
-    A picture that shows no edges of paper is the page itself: it is returned as it is when its rows run
-    straight, else made flat from them, of unknown scale. `paper_mm` is the paper's (shorter, longer) side and
-    gives the page its scale. Raises ImageError when the page in the picture
-    cannot be that paper.
+    Paper whose edges curve is made flat from them. A picture that shows no edges of paper is the page itself:
+    it is returned as it is when its rows run straight, else made flat from them, of unknown scale. `paper_mm`
+    is the paper's (shorter, longer) side and gives the page its scale. Raises ImageError when the page in the
+    picture cannot be that paper.
     """
     if page.ppi is not None and paper_mm is None:
         return page
-    corners = paper_corners(linear(page.pixels))
+    light = linear(page.pixels)
+    corners = paper_corners(light)
     if corners is None:
         flat = unbent(page)
         return flat if flat is not page or paper_mm is None else _filling(page, paper_mm)
+    if curled := _uncurled(page, light, corners, paper_mm):
+        return curled
     shape = proportion(corners, (page.pixels.shape[1], page.pixels.shape[0]))
     if paper_mm is None:
         size = ANY_SIDE_MM * np.sqrt(shape), ANY_SIDE_MM / np.sqrt(shape)
         return replace(flattened(page, to_picture(corners, size), size), ppi=None)
     size = _laid(shape, paper_mm, page.name)
     return flattened(page, to_picture(corners, size), size)
+
+
+def _uncurled(
+    page: PageImage, light: NDArray[np.float32], corners: Quad, paper_mm: tuple[float, float] | None
+) -> PageImage | None:
+    """Return the page made flat when two edges of its paper curve, above and below or at both sides."""
+    width = light.shape[1]
+    for quarters, quad in ((0, corners), (1, corners @ [[0, -1], [1, 0]] + [0, width])):
+        seen = np.rot90(light, quarters)
+        edges = curved_edges(seen, clockwise(quad))
+        bent = None if edges is None else bent_sheet(edges, seen.shape)
+        if bent is None:
+            continue
+        size = None if paper_mm is None else _laid(bent.proportion, paper_mm, page.name)
+        unbending = bent.laid_out(None if size is None else size[0] / size[1])
+        pixels = resampled(np.rot90(page.pixels, quarters), unbending)
+        ppi = None if size is None else pixels.shape[1] / size[0] * MM_PER_INCH
+        return replace(page, pixels=np.ascontiguousarray(np.rot90(pixels, -quarters)), ppi=ppi)
+    return None
 
 
 def to_picture(corners: Quad, size_mm: tuple[float, float]) -> Matrix:

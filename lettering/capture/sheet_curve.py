@@ -72,6 +72,16 @@ class SheetCurve:
         depth, shift = self.curves(across)
         return np.asarray(self.focal * (depth * down + shift))
 
+    def along(self, across: Floats, nearest: float = 0.0) -> Floats:
+        """Return how far along the paper ascending places across are from the first; px at the middle.
+
+        `nearest` is the least depth that is believed, where curves go on past the letters.
+        """
+        depth = np.maximum(self.curves(across)[0], nearest)
+        # A piece of paper is as long as its step aside and its step in depth together (Pythagoras).
+        steps = np.hypot(np.diff(across * depth), np.diff(depth))
+        return np.asarray(self.focal * np.append(0.0, np.cumsum(steps)))
+
     def _curve(self, coefficients: Floats, across: Floats) -> Floats:
         place = (across - self.middle) / self.reach
         inner = np.clip(place, -1, 1)

@@ -80,7 +80,7 @@ def unbent(page: PageImage) -> PageImage:
     if unbending is None:
         return page
     ppi = None if page.ppi is None else page.ppi * unbending.scale
-    return replace(page, pixels=_resampled(page.pixels, unbending), ppi=ppi)
+    return replace(page, pixels=resampled(page.pixels, unbending), ppi=ppi)
 
 
 def unbending_of(page: PageImage) -> Unbending | None:
@@ -138,10 +138,7 @@ def _laid_out(sheet: SheetCurve, feet: Feet, shape: tuple[int, ...]) -> Unbendin
     near, far = (float(pick(sheet.curves(letters)[0])) for pick in (np.min, np.max))
     if near < 1 / MOST_GROWN or far > MOST_GROWN:
         return None
-    depth = np.maximum(sheet.curves(across)[0], near / MOST_GROWN)
-    # A piece of paper is as long as its step aside and its step in depth together (Pythagoras).
-    steps = np.hypot(np.diff(across * depth), np.diff(depth))
-    along = sheet.focal * np.append(0.0, np.cumsum(steps))
+    along = sheet.along(across, near / MOST_GROWN)
     left, right = _within(along, np.interp(letters, across, along), feet.unit)
     top, bottom = _within(sheet.heights(x, y), sheet.heights(feet.x, feet.y), feet.unit)
     scale = min(1 / near, float(np.sqrt(MOST_PIXELS / ((right - left) * (bottom - top)))))
@@ -155,7 +152,7 @@ def _within(picture: Floats, letters: Floats, unit: float) -> tuple[float, float
     return first, min(float(picture.max()), float(letters.max()) + MARGIN * unit)
 
 
-def _resampled(pixels: NDArray[np.unsignedinteger], unbending: Unbending) -> NDArray[np.uint16]:
+def resampled(pixels: NDArray[np.unsignedinteger], unbending: Unbending) -> NDArray[np.uint16]:
     """Return the flat page, sRGB-encoded; past the picture its edge goes on."""
     rows, columns = unbending.size
     table = linear_table(int(np.iinfo(pixels.dtype).max))
