@@ -23,6 +23,8 @@ from lettering.steps.place import to_keep
 
 Plain = dict[str, Any]
 
+AGES = range(2, 15)
+"""Readers' ages that are chosen among on the table, years."""
 SEVERITIES = ("error", "warning", "note")
 """Kinds of findings, the worst first."""
 
@@ -31,7 +33,6 @@ def book_view(state: OnTable) -> Plain:
     """Return the whole book in brief: what stands on every thumbnail, the cast, the findings."""
     book, page = state.book, state.book.page
     younger, older = book.reader_age
-    band = band_for(book.reader_age)
     return {
         "title": book.title,
         "language": book.language,
@@ -45,7 +46,8 @@ def book_view(state: OnTable) -> Plain:
         },
         "xHeight": round(state.x_height_mm, 2),
         "ownXHeight": book.x_height_mm,
-        "band": {"least": band.x_min, "wanted": band.x_target, "rowWords": band.words_row},
+        "band": _band(book.reader_age),
+        "bands": {str(age): _band((age, age)) for age in AGES},
         "hand": {"path": book.hand, "name": state.hand.name if state.hand else None},
         "cast": [{"key": c.key, "name": c.name, "height": c.height_mm} for c in book.cast],
         "spreads": [_brief(state, index) for index in range(len(book.spreads))],
@@ -98,18 +100,25 @@ def move_view(state: OnTable, move: Moved, *, lettering: bool) -> Plain:
     }
 
 
+def _band(age: tuple[int, int]) -> Plain:
+    band = band_for(age)
+    return {
+        "least": band.x_min,
+        "wanted": band.x_target,
+        "rowWords": band.words_row,
+        "bubbleWords": band.words_bubble,
+    }
+
+
 def age_view(state: OnTable, index: int, findings: Sequence[Finding]) -> Plain:
     """Return a spread as readers of some age would want it, see `table_changes.at_age`."""
     finished = state.spreads[index]
     assert finished is not None
-    band = band_for(state.book.reader_age)
     counts = Counter[str](one.severity for one in findings if one.accepted is None)
     return {
         "svg": svg(lettering_layers(finished, state.book)),
         "xHeight": round(state.x_height_mm, 2),
-        "least": band.x_min,
-        "rowWords": band.words_row,
-        "bubbleWords": band.words_bubble,
+        "least": band_for(state.book.reader_age).x_min,
         "counts": {kind: counts[kind] for kind in SEVERITIES},
     }
 

@@ -1,11 +1,8 @@
 // An empty folder: a manuscript begins the book.
 
-import { bring } from "./ask.js";
 import { el, field } from "./dom.js";
-import { fileButton } from "./book.js";
-import { look, say, table, trying } from "./table.js";
-
-const given = { width: "250", height: "250", age: "5" };
+import { begun, fileButton, given } from "./drops.js";
+import { table } from "./table.js";
 
 export function begin() {
   const { trouble, file } = table.all;
@@ -15,25 +12,12 @@ export function begin() {
       el("ul", {}, trouble.map((words) => el("li", {}, words))),
       el("p", {}, "Mend it in an editor; the table sees when it is saved."));
   }
-  const drop = el("section", { class: "beginning", "aria-label": "A new book" },
+  return el("section", { class: "beginning", "aria-label": "A new book" },
     el("h2", {}, "Drop a manuscript here"),
     el("p", {}, "A text or Word file. Each spread is headed by a row such as “Pages 4-5”, and “WREN: Hello!” is what Wren says."),
-    el("div", { class: "pair" },
+    el("div", { class: "three" },
       field("Page width, mm", given.width, (value) => (given.width = value), { type: "number", id: "new-width", min: 1 }),
       field("Page height, mm", given.height, (value) => (given.height = value), { type: "number", id: "new-height", min: 1 }),
       field("Reader’s age", given.age, (value) => (given.age = value), { id: "new-age" })),
-    fileButton("Choose a manuscript", ".txt,.md,.docx", take, "first-manuscript"));
-  drop.addEventListener("drop", (event) => {
-    event.preventDefault();
-    if (event.dataTransfer.files[0]) take(event.dataTransfer.files[0]);
-  });
-  return drop;
-}
-
-async function take(file) {
-  await trying(async () => {
-    const { spreads, lines, cast } = await bring("manuscript", file, { size: `${given.width}x${given.height}mm`, age: given.age });
-    await look();
-    say(`${lines} lines on ${spreads} spreads. ${cast.join(", ")} speak.`);
-  });
+    fileButton("Choose a manuscript", ".txt,.md,.docx", begun, "first-manuscript"));
 }

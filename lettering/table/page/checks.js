@@ -1,7 +1,7 @@
 // The slip of the checks: every finding; a click goes there.
 
 import { button, el } from "./dom.js";
-import { figures } from "./stage.js";
+import { figures } from "./guides.js";
 import { open, table, trying } from "./table.js";
 
 const KINDS = { error: "Error", warning: "Warning", note: "Note" };

@@ -2,7 +2,7 @@
 
 import { ask, bring, tell } from "./ask.js";
 import { button, drawn, el, field, fill, svgEl } from "./dom.js";
-import { fileButton } from "./book.js";
+import { fileButton } from "./drops.js";
 import { lookAt, photo } from "./corners.js";
 import { changed, edit, say, table, trying } from "./table.js";
 

@@ -1,22 +1,14 @@
-// Bubbles in the hand: dragged, nudged with the arrow keys, their tails turned.
+// Bubbles and tails as what can be taken in the hand, held, let loose, and set in other rows.
 
 import { tell } from "./ask.js";
-import { drawn, fill, svgEl } from "./dom.js";
-import { box, layer, mmPerPx, onPage } from "./stage.js";
+import { box, grown } from "./boxes.js";
+import { fill, svgEl } from "./dom.js";
+import { isGoing, key, take } from "./moving.js";
+import { mmPerPx } from "./stage.js";
 import { changed, look, pick, say, table, trying, whose } from "./table.js";
 
-/** Steps of the arrow keys, mm; the small one with Shift. */
-const STEP = 1;
-const SMALL = 0.1;
-/** How long after the last key a nudged bubble is left where it is, ms. */
-const REST = 450;
-
-/** What is being moved: { number, tip, to, tips, live }. */
-let going = null;
-let rest = null;
-
 export function linesOver(over) {
-  if (going?.live) return;
+  if (isGoing()) return;
   const { spread } = table;
   const had = over.contains(document.activeElement) ? document.activeElement.dataset.id : null;
   const places = table.sheet === "figures" ? [] : spread.lines.filter((one) => one.body);
@@ -72,147 +64,6 @@ function tips(line) {
   );
 }
 
-function take(event, line, tip) {
-  if (event.button !== 0 || !table.spread.ready) return;
-  event.preventDefault();
-  const target = event.currentTarget;
-  const from = onPage(event);
-  const start = begun(line, tip);
-  table.line = line.number;
-  target.setPointerCapture(event.pointerId);
-  const follow = (move) => {
-    const [x, y] = onPage(move);
-    if (!going.live && Math.hypot(x - from[0], y - from[1]) < 3 * mmPerPx()) return;
-    going.live = true;
-    shift(start, [x - from[0], y - from[1]]);
-    preview();
-  };
-  const end = () => {
-    target.removeEventListener("pointermove", follow);
-    for (const kind of ["pointerup", "pointercancel"]) target.removeEventListener(kind, end);
-    if (going?.live) leave();
-    else {
-      going = null;
-      changed("choice");
-      layer("hands").querySelector(`[data-id="${tip === null ? `line-${line.number}` : `tip-${tip}`}"]`)?.focus({ preventScroll: true });
-    }
-  };
-  target.addEventListener("pointermove", follow);
-  for (const kind of ["pointerup", "pointercancel"]) target.addEventListener(kind, end);
-}
-
-function key(event, line, tip) {
-  const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[event.key];
-  if (way && !event.ctrlKey && !event.metaKey) {
-    event.preventDefault();
-    const by = event.shiftKey || event.altKey ? SMALL : STEP;
-    if (!going || going.number !== line.number || going.tip !== tip) begun(line, tip);
-    going.live = true;
-    going.moved = [going.moved[0] + way[0] * by, going.moved[1] + way[1] * by];
-    shift(going, going.moved);
-    preview();
-    clearTimeout(rest);
-    rest = setTimeout(leave, REST);
-  } else if (tip === null && (event.key === "h" || event.key === "H")) {
-    hold(line);
-  }
-}
-
-function begun(line, tip) {
-  going = { spread: table.index, number: line.number, tip, centre: line.centre, tips: line.tips, moved: [0, 0], to: null, live: false, asking: false };
-  return going;
-}
-
-/** Move what is going by so many mm from where it began. */
-function shift(start, [x, y]) {
-  const round = (value) => Math.round(value * 100) / 100;
-  if (start.tip === null) {
-    going.to = [round(start.centre[0] + x), round(start.centre[1] + y)];
-  } else {
-    going.aim = start.tips.map((tip, index) => (index === start.tip ? [round(tip[0] + x), round(tip[1] + y)] : tip));
-  }
-}
-
-function wish() {
-  const { spread, number, to, aim } = going;
-  return { spread, line: number, ...(to ? { to } : {}), ...(aim ? { tips: aim } : {}) };
-}
-
-/** Ask how it looks there; while one answer is awaited only the last wish is kept. */
-async function preview() {
-  if (going.asking) {
-    going.again = true;
-    return;
-  }
-  const mine = going;
-  mine.asking = true;
-  do {
-    mine.again = false;
-    const began = performance.now();
-    const seen = await trying(() => tell("/api/move", wish()));
-    if (seen && going === mine) {
-      draw(seen);
-      performance.measure("move", { start: began, end: performance.now() });
-    }
-  } while (mine.again && going === mine);
-  mine.asking = false;
-}
-
-function draw(seen) {
-  const fresh = drawn(seen.svg);
-  for (const name of ["bubbles", "lettering"]) {
-    for (const group of fresh.querySelectorAll(`#${name} > g`)) layer(name).querySelector(`[id="${group.id}"]`)?.replaceWith(group);
-  }
-  const line = table.spread.lines.find((one) => one.number === going.number);
-  const now = seen.lines.find((one) => one.number === going.number);
-  const [x, y] = [now.centre[0] - line.centre[0], now.centre[1] - line.centre[1]];
-  layer("lettering").querySelector(`[id="lettering-${going.number}"]`)?.setAttribute("transform", `translate(${x} ${y})`);
-  const over = layer("hands").querySelector(`[data-line="${going.number}"]`);
-  over?.setAttribute("transform", `translate(${x} ${y})`);
-  now.tips.forEach((tip, index) => layer("hands").querySelector(`[data-id="tip-${index}"]`)?.setAttribute("transform", `translate(${tip.join(" ")})`));
-  tellBroken(seen.broken, going.number);
-}
-
-/** Say beside the spread, and mark on the bubble, which rules it breaks where it is. */
-function tellBroken(broken, number) {
-  document.getElementById("lacks").textContent = allInWords(broken, number);
-  layer("hands").querySelector(`[data-line="${number}"]`)?.classList.toggle("breaks", broken.length > 0);
-}
-
-const RULES = {
-  safe: "leaves the safe area",
-  gutter: "lies in the gutter",
-  figure: "covers a figure",
-  "keep-clear": "covers a place to keep clear",
-  overlap: "overlaps a bubble",
-  tail: "has a tail that crosses something",
-  order: "is read out of order",
-};
-
-/** Return what a line breaks as one sentence, each rule once. */
-function allInWords(broken, number) {
-  const rules = new Map(broken.map((one) => [one.rule, one]));
-  const parts = [...rules.values()].map(({ rule, detail }) => `${RULES[rule] ?? `breaks the rule ${rule}`}${detail ? ` (${detail})` : ""}`);
-  return parts.length ? `Line ${number} ${parts.join(", ")}.` : "";
-}
-
-/** Leave the line where it is: it is held now, and the others settle. */
-async function leave() {
-  clearTimeout(rest);
-  const mine = going;
-  if (!mine) return;
-  const wished = wish();
-  await trying(async () => {
-    const spread = await tell("/api/drop", wished);
-    if (table.index === spread.index) table.spread = spread;
-    if (spread.broken.length) say(allInWords(spread.broken, spread.broken[0].lines[0]));
-  });
-  if (going === mine) going = null;
-  layer("lettering").querySelector(`[id="lettering-${mine.number}"]`)?.removeAttribute("transform");
-  changed("spread", "choice");
-  trying(look);
-}
-
 export async function hold(line) {
   await trying(async () => {
     const where = { spread: table.index, line: line.number };
@@ -228,8 +79,4 @@ export async function stackAs(line, rows) {
     changed("spread", "choice");
     await look();
   });
-}
-
-function grown([x, y, width, height], by) {
-  return [x - by, y - by, width + 2 * by, height + 2 * by];
 }

@@ -3,7 +3,7 @@
 import { tell } from "./ask.js";
 import { button, choice, el, field } from "./dom.js";
 import { hold, stackAs } from "./lettering.js";
-import { realSlip } from "./stage.js";
+import { realSlip } from "./realsize.js";
 import { edit, pick, table, trying, whose } from "./table.js";
 
 const VOICES = [["plain", "plain"], ["thought", "thought"], ["whisper", "whisper"], ["shout", "shout"]];

@@ -2,9 +2,11 @@
 
 import { listen, tell } from "./ask.js";
 import { button, el, fill } from "./dom.js";
-import { drawStage, readyStage } from "./stage.js";
+import { drawStage } from "./stage.js";
+import { readyDrops } from "./drops.js";
+import { readyStrokes } from "./strokes.js";
 import { drawStrip } from "./strip.js";
-import { table, watch, look, say, choose, open, show, trying, changed } from "./table.js";
+import { table, watch, look, say, choose, show, trying, changed } from "./table.js";
 import { photo, photoSheet } from "./corners.js";
 import { begin } from "./beginning.js";
 import { linesSlip } from "./lines.js";
@@ -81,7 +83,7 @@ function turn(event, name) {
 
 function drawShown() {
   const boxes = Object.entries(SHOWN).map(([name, words]) =>
-    el("label", {}, el("input", { type: "checkbox", checked: table.shown[name], onchange: (event) => show(name, event.target.checked) }), words),
+    el("label", {}, el("input", { type: "checkbox", id: `show-${name}`, checked: table.shown[name], onchange: (event) => show(name, event.target.checked) }), words),
   );
   at("shown").replaceChildren(el("legend", {}, "Show"), ...boxes);
 }
@@ -121,8 +123,11 @@ watch((what) => {
   const { all } = table;
   if (!all) return;
   document.body.dataset.state = all.book ? "book" : "bare";
+  document.body.dataset.alone = table.shown.alone ? "yes" : "no";
+  at("alone").setAttribute("aria-pressed", String(Boolean(table.shown.alone)));
   drawHead();
   drawTabs();
+  for (const name of Object.keys(SHOWN)) at(`show-${name}`).checked = Boolean(table.shown[name]);
   if (!all.book) {
     fill(at("paper"), begin());
     fill(at("strip"));
@@ -155,6 +160,7 @@ function drawTask({ task, done, total }) {
   at("progress").value = done;
 }
 
+at("alone").addEventListener("click", () => show("alone", !table.shown.alone));
 at("undo").addEventListener("click", () => step("/api/undo"));
 at("redo").addEventListener("click", () => step("/api/redo"));
 at("cancel").addEventListener("click", () => trying(() => tell("/api/cancel")));
@@ -191,6 +197,5 @@ listen({
 });
 
 drawShown();
-readyStage(at("paper"));
-// Things dropped beside a place for them must not make the browser leave the page.
-for (const kind of ["dragover", "drop"]) addEventListener(kind, (event) => event.preventDefault());
+readyStrokes(at("paper"));
+readyDrops();

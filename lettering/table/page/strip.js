@@ -16,7 +16,7 @@ function thumbnail(spread) {
   const current = spread.index === table.index;
   return el(
     "li",
-    {},
+    { "data-spread": spread.index },
     el(
       "button",
       {

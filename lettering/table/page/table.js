@@ -131,6 +131,7 @@ export function edit(kind, fields) {
 }
 
 export function choose(sheet) {
+  if (table.shown.alone) show("alone", false);
   table.sheet = sheet;
   table.stroke = null;
   table.finding = null;
@@ -151,7 +152,7 @@ export function show(name, on) {
 
 function remembered() {
   try {
-    return { trim: false, bleed: false, safe: false, gutter: false, figures: false, path: false, quiet: false, ...JSON.parse(localStorage.getItem("shown") ?? "{}") };
+    return { trim: false, bleed: false, safe: false, gutter: false, figures: false, path: false, quiet: false, alone: false, ...JSON.parse(localStorage.getItem("shown") ?? "{}") };
   } catch {
     return {};
   }
