@@ -16,6 +16,7 @@ from lettering.bubbles.frame import frame as framed
 from lettering.bubbles.round import Floats, cubics
 from lettering.geometry.contour import Contour, Points
 from lettering.geometry.fit import FIT_MM
+from lettering.geometry.hull import hull_of
 from lettering.geometry.rect import Rect
 from lettering.geometry.region import Region
 
@@ -81,7 +82,7 @@ def hull_corners(ink: Sequence[Rect] | Region) -> Points:
         raise ValueError("a body needs ink to go round")
     boxes = np.array([(r.x0, r.y0, r.x1, r.y1) for r in ink])
     corners = boxes[:, [0, 1, 2, 1, 2, 3, 0, 3]].reshape(-1, 2)
-    return Region.hull_of(corners).exterior()
+    return hull_of(corners)
 
 
 def _pen(corners: Points, air: float, most: float, voice: Voice, chance: Chance) -> Draw:

@@ -21,7 +21,7 @@ from lettering.bubbles.air import MOST_AIR, SIDE_SHARE
 from lettering.bubbles.round import Floats, Round, harmonics
 from lettering.bubbles.shortest import shortest
 from lettering.geometry.contour import Points
-from lettering.geometry.region import Region
+from lettering.geometry.hull import hull_of
 
 DIRECTIONS = 40
 """Least number of directions, even in the frame, in which the air is asked for, and as many again even on
@@ -72,7 +72,7 @@ def calmest(ink: Points, *, air: float, most: float = MOST_AIR, round_: Floats |
 
 def _evened(ink: Points) -> Points:
     """Return the hull of the ink and its mirror image, (n, 2), about a height of 0."""
-    return Region.hull_of(np.concatenate([ink, ink * (1, -1)])).exterior()
+    return hull_of(np.concatenate([ink, ink * (1, -1)]))
 
 
 def _least(

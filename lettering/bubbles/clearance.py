@@ -28,14 +28,27 @@ def _least(pieces: Floats, corners: Points, along: Points, length: Floats) -> fl
     least = np.inf
     for piece in range(len(pieces)):
         p = pieces[piece]
-        for step in range(STEPS):
-            t = step / STEPS
-            s = 1 - t
-            a, b, c, d = s * s * s, 3 * s * s * t, 3 * s * t * t, t * t * t
-            x = a * p[0, 0] + b * p[1, 0] + c * p[2, 0] + d * p[3, 0]
-            y = a * p[0, 1] + b * p[1, 1] + c * p[2, 1] + d * p[3, 1]
-            least = min(least, _off(x, y, corners, along, length))
+        # No point is farther from the next than the longest handle allows, nor its distance more different.
+        longest = 0.0
+        for i in range(3):
+            longest = max(longest, np.hypot(p[i + 1, 0] - p[i, 0], p[i + 1, 1] - p[i, 1]))
+        stride = 3 * longest / STEPS
+        step = 0
+        while step < STEPS:
+            x, y = _at(p, step / STEPS)
+            off = _off(x, y, corners, along, length)
+            least = min(least, off)
+            step += max(1, int((off - least) / stride)) if stride > 0 else STEPS
     return least
+
+
+@compiled
+def _at(p: Points, t: float) -> tuple[float, float]:
+    """Return the point of a cubic piece at `t`."""
+    s = 1 - t
+    a, b, c, d = s * s * s, 3 * s * s * t, 3 * s * t * t, t * t * t
+    x = a * p[0, 0] + b * p[1, 0] + c * p[2, 0] + d * p[3, 0]
+    return x, a * p[0, 1] + b * p[1, 1] + c * p[2, 1] + d * p[3, 1]
 
 
 @compiled

@@ -7,9 +7,9 @@ from lettering.bubbles.axis import SHARE, Axis, axis_to, tail_axis
 from lettering.bubbles.bubble import Tail
 from lettering.bubbles.trail import trail
 from lettering.geometry.contour import Contour, Points
+from lettering.geometry.hull import hull_of
 from lettering.geometry.point import Point
 from lettering.geometry.rect import Rect
-from lettering.geometry.region import Region
 from lettering.geometry.walk import Walk
 
 WAIST = 0.45
@@ -54,7 +54,7 @@ def tail(
     polygon, mouth = body.flattened(POLYGON_MM), np.array([[target.x, target.y]])
     if voice == "thought":
         # A trail begins beyond the scallops, not between two of them.
-        polygon = Region.hull_of(polygon).exterior()
+        polygon = hull_of(polygon)
     if tip is None:
         axis = tail_axis(polygon, mouth, face=face, share=share, x_height_mm=x_height_mm)
     else:

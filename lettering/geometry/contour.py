@@ -57,8 +57,10 @@ class Contour:
     @property
     def pieces(self) -> NDArray[np.float64]:
         """The Bézier pieces, shape (n, 4, 2): start, two handles, end."""
-        ends = np.roll(self.knots[:, :1], -1, axis=0)
-        return np.concatenate([self.knots, ends], axis=1)
+        pieces = np.empty((len(self.knots), 4, 2))
+        pieces[:, :3] = self.knots
+        pieces[:-1, 3], pieces[-1, 3] = self.knots[1:, 0], self.knots[0, 0]
+        return pieces
 
     @property
     def straight(self) -> NDArray[np.bool_]:

@@ -55,12 +55,6 @@ class Region:
         """Return the area covered by any of `regions`."""
         return cls(shapely.union_all([region.shape for region in regions]))
 
-    @classmethod
-    def hull_of(cls, points: Points) -> "Region":
-        """Return the least convex area round `points`, shape (n, 2)."""
-        cloud: BaseGeometry = shapely.multipoints(points)  # type: ignore[assignment]
-        return cls(shapely.convex_hull(cloud))
-
     @property
     def is_empty(self) -> bool:
         """Whether there is no area at all."""

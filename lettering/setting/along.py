@@ -89,7 +89,7 @@ def _middle(letter: Inked, x: float) -> float:
 
 def _shape(letter: Inked, x: float, size: float, outline: float) -> _Shape:
     foot = np.array([letter.ink.centre.x, 0.0])
-    contours = tuple(Contour((knots - foot) * size) for knots in letter.contours)
+    contours = tuple(Contour((contour.knots - foot) * size) for contour in letter.path.contours)
     if outline:
         contours = tuple(_outlined(contours, outline / 2))
     ink = Region.of_contours(contours, EDGE_MM)
@@ -146,4 +146,4 @@ def _centred(runs: Floats, shapes: Sequence[_Shape], way: Way) -> Floats:
 def _turned(shape: _Shape, way: Way, run: float, outline: float) -> SetGlyph:
     path = Path(shape.contours).transformed(way.standing(run))
     ink = path.bounds.inset(-outline / 2)
-    return SetGlyph(char=shape.letter.char, take=shape.letter.take, path=path, ink=ink)
+    return SetGlyph(char=shape.letter.char, take=shape.letter.take, drawn=path, ink=ink)

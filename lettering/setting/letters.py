@@ -8,6 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lettering.book.line import Voice
+from lettering.geometry.contour import Contour
+from lettering.geometry.path import Path
 from lettering.geometry.rect import Rect
 from lettering.hand.hand import Hand
 from lettering.setting.drawn import Letter, letters
@@ -29,8 +31,7 @@ class Inked:
 
     char: str
     take: str
-    contours: tuple[Floats, ...]
-    """The knots of each of its contours, shape (k, 3, 2)."""
+    path: Path
     ink: Rect
 
 
@@ -126,8 +127,8 @@ def _inked(
     boxes = np.concatenate([np.minimum.reduceat(points, edges), np.maximum.reduceat(points, edges)], axis=1)
     for (letter, _, _), start, box in zip(placed, starts_.tolist(), boxes.tolist(), strict=True):
         ends = (0, *letter.form.ends)
-        contours = tuple(knots[start + a : start + b] for a, b in pairwise(ends))
-        yield Inked(char=letter.says, take=letter.form.take.name, contours=contours, ink=Rect(*box))
+        path = Path(tuple(Contour(knots[start + a : start + b]) for a, b in pairwise(ends)))
+        yield Inked(char=letter.says, take=letter.form.take.name, path=path, ink=Rect(*box))
 
 
 @dataclass(frozen=True, slots=True, eq=False)

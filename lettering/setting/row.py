@@ -3,10 +3,6 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
-from lettering.geometry.contour import Contour
-from lettering.geometry.path import Path
 from lettering.geometry.point import Vector
 from lettering.geometry.rect import Rect
 from lettering.setting.letters import Inked, SetPiece
@@ -66,16 +62,9 @@ def _edge(inward: Sequence[tuple[Inked, float]], *, left: bool) -> float:
 
 
 def _moved(letters: Sequence[tuple[Inked, float]], y: float) -> Iterator[SetGlyph]:
-    """Yield letters moved by their own x and by `y`; all at once, for numpy is slow at small things."""
-    sizes = [sum(map(len, letter.contours)) for letter, _ in letters]
-    knots = np.concatenate([contour for letter, _ in letters for contour in letter.contours])
-    knots[..., 0] += np.repeat([x for _, x in letters], sizes)[:, None]
-    knots[..., 1] += y
-    end = 0
+    """Yield letters moved by their own x and by `y`."""
     for letter, x in letters:
-        contours = []
-        for length in map(len, letter.contours):
-            contours.append(Contour(knots[end : end + length]))
-            end += length
-        ink = letter.ink.moved(Vector(x, y))
-        yield SetGlyph(char=letter.char, take=letter.take, path=Path(tuple(contours)), ink=ink)
+        away = Vector(x, y)
+        yield SetGlyph(
+            char=letter.char, take=letter.take, drawn=letter.path, ink=letter.ink.moved(away), away=away
+        )

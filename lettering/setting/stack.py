@@ -6,6 +6,8 @@ from lettering.geometry.path import Path
 from lettering.geometry.point import Point, Vector
 from lettering.geometry.rect import Rect
 
+NOWHERE = Vector(0.0, 0.0)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SetGlyph:
@@ -14,10 +16,28 @@ class SetGlyph:
     char: str
     take: str
     """Glyph name of the take that draws it."""
-    path: Path
-    """Its ink, mm, y down, from the stack's origin."""
+    drawn: Path
+    """Its ink where it was drawn, mm, y down."""
     ink: Rect
-    """The least rectangle round its ink, mm."""
+    """The least rectangle round its ink, mm, from the stack's origin."""
+    away: Vector = NOWHERE
+    """From where it was drawn to where it stands, mm: most stacks are weighed and never seen, so that the ink
+    itself need not move with each."""
+
+    @property
+    def path(self) -> Path:
+        """Its ink, mm, y down, from the stack's origin."""
+        return self.drawn.moved(self.away)
+
+    def moved(self, step: Vector) -> "SetGlyph":
+        """Return the letter displaced by `step` mm."""
+        return SetGlyph(
+            char=self.char,
+            take=self.take,
+            drawn=self.drawn,
+            ink=self.ink.moved(step),
+            away=self.away + step,
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,10 +80,7 @@ class Stack:
         rows = tuple(
             Row(
                 text=row.text,
-                glyphs=tuple(
-                    SetGlyph(char=g.char, take=g.take, path=g.path.moved(step), ink=g.ink.moved(step))
-                    for g in row.glyphs
-                ),
+                glyphs=tuple(glyph.moved(step) for glyph in row.glyphs),
                 baseline_mm=row.baseline_mm + step.y,
             )
             for row in self.rows

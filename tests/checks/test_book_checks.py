@@ -143,7 +143,7 @@ def bar(thickness: float) -> SetGlyph:
     upper = [(0, -1), (2, -1), (2, -half), (4, -half), (4, -1), (6, -1)]
     corners = [*upper, *((x, -y) for x, y in reversed(upper))]
     path = Path((Contour.polygon(np.array(corners, dtype=float)),))
-    return SetGlyph(char="I", take="I", path=path, ink=path.bounds)
+    return SetGlyph(char="I", take="I", drawn=path, ink=path.bounds)
 
 
 @pytest.mark.parametrize(("thickness", "thin"), [(0.17, True), (0.18, False), (1.0, False)])
@@ -173,14 +173,12 @@ def test_a_descender_near_the_row_below_is_warned_of() -> None:
     def squeezed(one: FinishedLine) -> FinishedLine:
         upper, lower, *rest = one.stack.rows
         up = max(g.ink.y1 for g in upper.glyphs) - min(g.ink.y0 for g in lower.glyphs) + 0.15
-        glyphs = tuple(
-            replace(g, path=g.path.moved(Vector(0, up)), ink=g.ink.moved(Vector(0, up))) for g in lower.glyphs
-        )
+        glyphs = tuple(g.moved(Vector(0, up)) for g in lower.glyphs)
         # Straight below one another the lowest and the highest letter are nearest.
         low = max(upper.glyphs, key=lambda g: g.ink.y1)
         high = min(glyphs, key=lambda g: g.ink.y0)
         across = Vector(low.ink.centre.x - high.ink.centre.x, 0)
-        alone = replace(high, path=high.path.moved(across), ink=high.ink.moved(across))
+        alone = high.moved(across)
         rows = (replace(upper, glyphs=(low,)), replace(lower, glyphs=(alone,)), *rest)
         return replace(one, stack=replace(one.stack, rows=rows))
 

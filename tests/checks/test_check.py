@@ -171,7 +171,7 @@ def test_letters_that_collide_are_found() -> None:
     def pushed(glyphs: list[SetGlyph]) -> list[SetGlyph]:
         step = glyphs[0].ink.centre - glyphs[1].ink.centre
         one = glyphs[1]
-        return [glyphs[0], replace(one, path=one.path.moved(step), ink=one.ink.moved(step)), *glyphs[2:]]
+        return [glyphs[0], one.moved(step), *glyphs[2:]]
 
     assert "collide" in codes(spoiled(1, lambda line: glyphs_changed(line, pushed)))
 
