@@ -72,6 +72,11 @@ def match_row(costs: RowCosts) -> tuple[Match, ...]:
     return tuple(matches)
 
 
+def likeliest_cost(costs: RowCosts) -> float:
+    """Return what the likeliest dealing costs in all, strays and gaps too (nats)."""
+    return -float(_forward(costs, _steps(costs), np.maximum)[-1][-1])
+
+
 def likely_runs(costs: RowCosts, within: float) -> Iterator[tuple[int, int, int, int]]:
     """Yield the runs of joined letters on ways at most `within` nats dearer than the best.
 

@@ -16,6 +16,8 @@ WORD_SPACE = 0.5
 """Gaps wider than this many x-heights begin to look like the space between words."""
 GAP_SPREAD = 0.2
 """How far gaps stray to the wrong side of that, x-heights."""
+BESIDE = 2.0
+"""Ink beyond a gap of this many x-heights may be a sketch beside the row: a word space is about one."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,7 +68,7 @@ def price_row(
         single={count: single[groups.runs(count)] for count in range(1, MOST_PIECES + 1)},
         joined=dict(_joined(groups, Builds.expected(text.chars, hand, own), begins)),
         start=_gap_costs(row, begins, unit),
-        stray=np.array([_stray_cost(piece.area / (stroke * unit)) for piece in row.pieces]),
+        stray=_stray_costs(row, unit, stroke),
     )
 
 
@@ -83,19 +85,30 @@ def _joined(
             yield (count, touching), cost[groups.runs(count)]
 
 
-def _stray_cost(size: float) -> float:
-    """Return the cost of taking a piece for no letter; `size` is its ink in strokes an x-height long."""
-    return 3 + 12 * min(1.0, size / 0.6)
+def _stray_costs(row: Row, unit: float, stroke: float) -> NDArray[np.float64]:
+    """Return the cost of taking each piece for no letter, (pieces,): high for ink among the letters.
+
+    Ink that lies apart from most of the row, beyond a gap wider than between words, is cheap to leave.
+    """
+    area = np.array([piece.area for piece in row.pieces]) / (stroke * unit)
+    gap = _gaps(row)
+    block = np.concatenate([[0], np.cumsum(gap > BESIDE * unit)])
+    most = np.bincount(block).argmax()
+    return np.asarray(3 + 12 * np.minimum(1.0, area / 0.6) * (block == most))
+
+
+def _gaps(row: Row) -> NDArray[np.float64]:
+    """Return the paper between each piece and the next, (pieces - 1,), px; small marks do not hide it."""
+    left = np.array([piece.box.left for piece in row.pieces])
+    right = np.array([piece.box.right for piece in row.pieces])
+    return np.array(
+        [left[i : i + 3].min() - right[max(0, i - 3) : i].max() for i in range(1, len(left))], dtype=float
+    )
 
 
 def _gap_costs(row: Row, begins: NDArray[np.bool_], unit: float) -> NDArray[np.float64]:
     """Return the cost of each character beginning at each piece, shape (pieces + 1, chars)."""
-    left = np.array([piece.box.left for piece in row.pieces])
-    right = np.array([piece.box.right for piece in row.pieces])
-    gap = np.array(
-        [left[i : i + 3].min() - right[max(0, i - 3) : i].max() for i in range(1, len(left))], dtype=float
-    )
-    wide = (gap / unit - WORD_SPACE) / GAP_SPREAD
+    wide = (_gaps(row) / unit - WORD_SPACE) / GAP_SPREAD
     apart = bounded(np.maximum(wide, 0))
     close = bounded(np.maximum(-wide, 0))
     inner = np.where(begins[None, :], close[:, None], apart[:, None])

@@ -23,6 +23,7 @@ from lettering.capture.rows import find_rows
 from lettering.capture.ruled import unruled
 from lettering.capture.sharpness import demand_grey, demand_sharp
 from lettering.capture.sizes import FLAT_CAPITALS, FLAT_TOPS, Edges, heights, level_height, row_baseline
+from lettering.capture.spare_rows import left_out, spoken_of
 from lettering.capture.unread import unread
 from lettering.units import mm_to_px
 
@@ -46,8 +47,10 @@ def read_page(
     demand_sharp(ink, pieces, page.name)
     remarks = demand_grey(bare, pieces)
     demand_pieces(pieces, reading, page.name)
-    rows, unit = find_rows(pieces, reading, page.name)
-    dealt, hand = deal(rows, [Text.of(row) for row in reading.rows], pieces, unit)
+    every_row, unit = find_rows(pieces, reading, page.name)
+    texts = [Text.of(row) for row in reading.rows]
+    rows = spoken_of(every_row, texts, unit, pieces.stroke_px, page.name)
+    dealt, hand = deal(rows, texts, pieces, unit)
     cutter = Cutter.of(dealt, pieces, hand)
     dealt = dealt_by_cuts(dealt, cutter)
     demand_apart(dealt, hand.unit, page.name)
@@ -82,7 +85,7 @@ def read_page(
         cap_height_px=cap_height,
         px_per_mm=x_height / x_height_mm if x_height_mm else mm_to_px(1, page.ppi) if page.ppi else None,
         row_pitch_px=_pitch(lines),
-        remarks=remarks,
+        remarks=remarks + left_out(len(every_row) - len(rows)),
     )
 
 

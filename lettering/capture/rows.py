@@ -32,7 +32,7 @@ class Row:
 def find_rows(pieces: Pieces, reading: Reading, name: str) -> tuple[tuple[Row, ...], float]:
     """Return the rows of a page from top to bottom and the usual height of small letters, px.
 
-    Raises ReadingError when there are not as many rows as the reading has.
+    There may be more rows than the reading has. Raises ReadingError when there are fewer.
     """
     unit = _usual_height(pieces.all, reading)
     body = [piece for piece in pieces.all if _is_body(piece, unit)]
@@ -42,14 +42,19 @@ def find_rows(pieces: Pieces, reading: Reading, name: str) -> tuple[tuple[Row, .
     found = _clusters(body, slope, unit)
     if len(found) > len(reading.rows):
         found = _without_strays(found, reading)
-    if len(found) != len(reading.rows):
-        raise ReadingError(
-            f"{len(found)} rows of lettering were found, and the reading has {len(reading.rows)}",
-            name,
-            "Type one row of text for each row of the page, and show the whole of one page in the picture.",
-        )
+    if len(found) < len(reading.rows):
+        raise other_count(len(found), len(reading.rows), name)
     lines = [_first_baseline(cluster, slope, unit) for cluster in found]
     return _with_marks(pieces.all, found, lines, unit), unit
+
+
+def other_count(found: int, wanted: int, name: str) -> ReadingError:
+    """Return the refusal of a page that has not as many rows as its reading."""
+    return ReadingError(
+        f"{found} rows of lettering were found, and the reading has {wanted}",
+        name,
+        "Type one row of text for each row of the page, and show the whole of one page in the picture.",
+    )
 
 
 def _usual_height(pieces: Sequence[Piece], reading: Reading) -> float:

@@ -1,0 +1,72 @@
+"""Rows of ink that the reading does not speak of: drawings above, below and between the lettering."""
+
+from collections.abc import Sequence
+from itertools import combinations
+
+import numpy as np
+
+from lettering.capture.groups import groups_of
+from lettering.capture.matching import likeliest_cost
+from lettering.capture.pricing import Text, price_row
+from lettering.capture.rows import Row, other_count
+from lettering.capture.shapes import Builds, Proportions, strangeness
+
+MOST_SPARE = 3
+"""More rows than this that the reading does not speak of are another page, not drawings beside this one."""
+STANDING = 0.2
+"""Letters end within so many x-heights of the baseline below, and of one of two heights above."""
+LETTERED = 0.6
+"""Share of a row's ink that stands so, from which on it is lettering: in 11 of 12 typefaces 0.64 or more."""
+TALLS = (1.2, 2.0)
+"""Capitals and ascenders reach between so many x-heights."""
+
+
+def spoken_of(rows: Sequence[Row], texts: Sequence[Text], unit: float, stroke: float, name: str) -> list[Row]:
+    """Return the rows that the reading names, one for each of `texts`, from all `rows` of a page.
+
+    Raises ReadingError when more are lettering than the reading has; `unit` is the x-height and `stroke` the
+    usual width of a stroke, px.
+    """
+    spare = len(rows) - len(texts)
+    if not spare:
+        return list(rows)
+    if spare > MOST_SPARE or sum(_is_lettered(row, unit) for row in rows) > len(texts):
+        raise other_count(len(rows), len(texts), name)
+    costs = np.full((len(rows), len(texts)), np.inf)
+    for k, text in enumerate(texts):
+        for number in range(k, k + spare + 1):
+            costs[number, k] = _cost(rows[number], text, unit, stroke)
+    left_out = min(
+        combinations(range(len(rows)), spare),
+        key=lambda out: float(np.trace(np.delete(costs, out, axis=0))),
+    )
+    return [row for number, row in enumerate(rows) if number not in left_out]
+
+
+def left_out(spare: int) -> tuple[str, ...]:
+    """Return a remark when rows of ink were left out."""
+    if not spare:
+        return ()
+    rows = (
+        "a row of ink that does not look like lettering was"
+        if spare == 1
+        else (f"{spare} rows of ink that do not look like lettering were")
+    )
+    return (f"{rows} left out: the reading does not speak of it",)
+
+
+def _is_lettered(row: Row, unit: float) -> bool:
+    """Tell whether most of a row's ink stands on one line and reaches the heights that letters have."""
+    boxes = [piece.box for piece in row.pieces if piece.box.height > 0.6 * unit]
+    feet = np.array([row.baseline.at((box.left + box.right) / 2) for box in boxes])
+    below = (feet - [box.bottom for box in boxes]) / unit
+    above = (feet - [box.top for box in boxes]) / unit
+    level = (np.abs(above - 1) < STANDING) | ((above > TALLS[0]) & (above < TALLS[1]))
+    return float(np.mean((np.abs(below) < STANDING) & level)) > LETTERED
+
+
+def _cost(row: Row, text: Text, unit: float, stroke: float) -> float:
+    """Return what the likeliest dealing of a row's ink to a text costs, nats."""
+    hand, groups = Proportions(), groups_of(row, unit)
+    fit = strangeness(groups.builds, Builds.expected(text.chars, hand))
+    return likeliest_cost(price_row(row, groups, text, fit=fit, unit=unit, stroke=stroke, hand=hand))
