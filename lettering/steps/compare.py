@@ -20,7 +20,7 @@ class Difference:
 
     kind: str
     """`words`, `size`, `rows`, `moved`, `voice`, `speaker`, `outline`, `new`, `gone`, `art`, `hand`,
-    `finding`, `finding gone`, `new spread`, `gone spread`."""
+    `finding`, `finding gone`, `new spread`, `gone spread`; for the book as a whole the name of the fact."""
     where: str
     before: str = ""
     after: str = ""
@@ -75,7 +75,7 @@ def compare(before: Round, after: Round) -> Comparison:
     ]
     kept = {was.pages for was in found if was}
     pairs += [_pair(spread, None) for spread in before.spreads if spread.pages not in kept]
-    differences = [one for pair in pairs for one in _of_spread(pair)]
+    differences = [*_facts(before, after), *(one for pair in pairs for one in _of_spread(pair))]
     if before.hand_sha256 != after.hand_sha256:
         differences.append(Difference(kind="hand", where="the hand"))
     differences += _findings(before, after)
@@ -152,6 +152,14 @@ def _of_line(pair: LinePair, where: str) -> Iterator[Difference]:
         a, b = (f"{x:.1f}, {y:.1f} mm" for x, y in (old.centre, new.centre))
         told.append(Difference(kind="moved", where=where, before=a, after=b, moved_mm=round(moved, 2)))
     yield from told or [Difference(kind="outline", where=where)]
+
+
+def _facts(before: Round, after: Round) -> Iterator[Difference]:
+    """Yield what the book file says otherwise of the book as a whole, where both rounds tell of it."""
+    old = dict(before.facts)
+    for name, value in after.facts:
+        if old.get(name, value) != value:
+            yield Difference(kind=name, where="the book", before=old[name], after=value)
 
 
 def _findings(before: Round, after: Round) -> Iterator[Difference]:

@@ -177,14 +177,19 @@ def _broken(spreads: Sequence[FinishedSpread]) -> int:
 
 
 def _sizes(matter: Matter, band: ReadingBand, stay: bool) -> list[float]:
-    """Return the sizes to try, largest first: the book's own, that of its placements, or the age's range."""
+    """Return the sizes to try, largest first: the book's own, that of its placements, or the age's range.
+
+    A size from outside that range was found for a reader of another age, and is only shown, not placed in.
+    """
     if matter.book.x_height_mm is not None:
         return [matter.book.x_height_mm]
     sizes = [float(size) for size in np.linspace(band.x_target, band.x_min, SIZE_STEPS).round(2)]
     former = _former_size(matter)
-    if former is None:
+    if former is not None and stay:
+        return [former]
+    if former is None or not sizes[-1] <= former <= sizes[0]:
         return sizes
-    return [former] if stay else [former, *(size for size in sizes if size < former)]
+    return [former, *(size for size in sizes if size < former)]
 
 
 def _former_size(matter: Matter) -> float | None:

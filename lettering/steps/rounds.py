@@ -1,5 +1,6 @@
 """Rounds: freeze what was sent, compare two of them, bring one back."""
 
+from collections.abc import Iterator
 from pathlib import Path
 
 from lettering.book.book import Book
@@ -48,7 +49,21 @@ def frozen(result: LaidOut, book: Path) -> Round:
         hand_sha256=folders_sha256(_hands(result.book, book)),
         spreads=tuple(_spread(finished, book.parent) for finished in result.spreads),
         findings=tuple((f.code, f.severity, f.where, f.message) for f in result.findings),
+        facts=tuple(_facts(result.book)),
     )
+
+
+def _facts(book: Book) -> Iterator[tuple[str, str]]:
+    """Yield what a book file says of the book as a whole, as people call it."""
+    page, (young, old) = book.page, book.reader_age
+    yield "title", book.title
+    yield "language", book.language
+    yield "reader's age", f"{young}" if young == old else f"{young}-{old}"
+    yield "page", f"{page.width_mm:g} x {page.height_mm:g} mm"
+    yield "bleed", f"{page.bleed_mm:g} mm"
+    yield "safe area", f"{page.safe_mm:g} mm"
+    yield "gutter", f"{page.gutter_mm:g} mm"
+    yield from ((f"name of {one.key}", one.name) for one in book.cast)
 
 
 def _hands(book: Book, path: Path) -> list[Path]:

@@ -61,6 +61,8 @@ class Round:
     spreads: tuple[RoundSpread, ...]
     findings: tuple[tuple[str, str, str, str], ...]
     """Code, severity, where and what."""
+    facts: tuple[tuple[str, str], ...] = ()
+    """What the book file says of the book as a whole, name and value; none in rounds of earlier programs."""
 
 
 def round_folder(book: Path, name: str) -> Path:
@@ -127,6 +129,7 @@ def _round(facts: Mapping[str, Any]) -> Round:
         hand_sha256=str(facts["hand_sha256"]),
         spreads=tuple(_spread(one) for one in facts["spreads"]),
         findings=tuple((str(a), str(b), str(c), str(d)) for a, b, c, d in facts["findings"]),
+        facts=tuple((str(name), str(value)) for name, value in facts.get("facts", ())),
     )
 
 

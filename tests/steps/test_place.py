@@ -7,6 +7,7 @@ import pytest
 import yaml
 
 from lettering.errors import BookError, LetteringError
+from lettering.setting.reading_age import band_for
 from lettering.steps.laid_out import LaidOut
 from lettering.steps.layout import layout
 from lettering.steps.place import book_as_placed, place_book
@@ -103,6 +104,18 @@ def test_a_changed_word_leaves_the_other_lines_alone(tmp_path: Path) -> None:
 
     assert after[2]["says"] == "It was somebody tiny."
     assert [line for line in after if line["line"] != 3] == [line for line in before if line["line"] != 3]
+
+
+def test_another_reader_gets_another_size(tmp_path: Path) -> None:
+    """Placed again for a younger reader the lettering is as large as that reader needs."""
+    book = book_on_disk(tmp_path, BOOK.replace("reader_age: 5", "reader_age: 12"))
+    small = place_book(book).x_height_mm
+    book.write_text(BOOK, encoding="utf-8")
+    result, band = place_book(book), band_for((5, 5))
+
+    assert small < band.x_min
+    assert not result.spreads[0].placed.broken
+    assert band.x_min <= result.x_height_mm <= band.x_target
 
 
 def test_a_moved_speaker_is_aimed_at_from_where_the_bubble_stood(tmp_path: Path) -> None:

@@ -85,6 +85,16 @@ def test_every_kind_of_change_is_named(first: Round) -> None:
     assert found.differences[1].moved_mm == 5.0
 
 
+def test_what_the_book_says_of_itself_is_compared(book: Path, first: Round) -> None:
+    """Another reader's age is told, where both rounds know it; rounds of earlier programs do not."""
+    older = tuple((name, "8" if name == "reader's age" else value) for name, value in first.facts)
+
+    assert dict(read_round(book, "first").facts)["page"] == "250 x 250 mm"
+    assert kinds(compare(replace(first, facts=older), first)) == [("reader's age", "the book")]
+    assert "the book: reader's age: 8 → 5" in as_rows(compare(replace(first, facts=older), first))
+    assert kinds(compare(replace(first, facts=()), first)) == []
+
+
 def test_a_comparison_is_drawn(book: Path, first: Round, tmp_path: Path) -> None:
     """The leaf of the changed spread is written as a PDF, the same bytes each time."""
     found = compare(first, read_round(book, "second"))
