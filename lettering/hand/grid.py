@@ -52,9 +52,8 @@ def thirds(start: NDArray[np.float64], end: NDArray[np.float64]) -> NDArray[np.f
 
 def lines(contour: Contour) -> NDArray[np.bool_]:
     """Return which pieces of a gridded outline are straight, their handles at the thirds; shape (n,)."""
-    straight: NDArray[np.bool_] = (
-        thirds(contour.knots[:, 0], np.roll(contour.knots[:, 0], -1, axis=0)) == contour.knots
-    ).all(axis=(1, 2))
+    pieces = contour.pieces
+    straight: NDArray[np.bool_] = (thirds(pieces[:, 0], pieces[:, 3]) == contour.knots).all(axis=(1, 2))
     return straight
 
 

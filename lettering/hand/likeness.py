@@ -52,8 +52,12 @@ def pictures(edges: Edges) -> NDArray[np.float64]:
     count = len(edges.bounds)
     middle = (edges.bounds[:, 0] + edges.bounds[:, 2]) / 2
     owner, row, x, sign = edges.crossings(_ROWS[0], CELL, len(_ROWS))
-    crossings = np.zeros((count, len(_ROWS), len(_COLUMNS) + 1))
-    np.add.at(crossings, (owner, row, np.searchsorted(_COLUMNS, x - middle[owner])), sign)
-    ink = (np.abs(np.cumsum(crossings, axis=2)[:, :, :-1]) > 0.5).astype(np.float64)
+    across = len(_COLUMNS) + 1
+    column = np.searchsorted(_COLUMNS, x - middle[owner])
+    # Small whole numbers, for thousands of letters have millions of cells.
+    crossings = np.zeros(count * len(_ROWS) * across, dtype=np.int16)
+    np.add.at(crossings, (owner * len(_ROWS) + row) * across + column, sign.astype(np.int16))
+    wound = np.cumsum(crossings.reshape(count, len(_ROWS), across), axis=2, dtype=np.int16)
+    ink = (wound[:, :, :-1] != 0).astype(np.float64)
     soft = gaussian_filter1d(gaussian_filter1d(ink, SOFT, axis=1), SOFT, axis=2)
     return np.asarray(soft).reshape(count, -1)

@@ -7,7 +7,7 @@ here. What is out of the ordinary is left to fontTools (see `ufo_hand`).
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, TypeVar
 from xml.etree.ElementTree import Element, ParseError, fromstring
 from xml.sax.saxutils import escape, quoteattr
 
@@ -16,7 +16,9 @@ from numpy.typing import NDArray
 
 from lettering.geometry.contour import Contour
 from lettering.geometry.outline import Outline
-from lettering.hand.grid import lines, on_grid, thirds
+from lettering.hand.grid import DECIMALS, lines, thirds
+
+Scalar = TypeVar("Scalar", bound=np.generic)
 
 SMOOTH = 0.05
 """Radians by which a curve may turn at a point that is marked smooth: as fontTools guesses it."""
@@ -128,9 +130,9 @@ def _contour(element: Element) -> Contour | None:
 def _knots(xy: NDArray[np.float64], off: NDArray[np.bool_]) -> Contour | None:
     """Return the pieces between the points that lie on the curve, a line with its handles at its thirds."""
     starts = np.flatnonzero(~off)
-    ends = np.roll(starts, -1)
+    ends = _after(starts)
     knots = thirds(xy[starts], xy[ends])
-    curved = np.roll(off, -1)[starts]
+    curved = _after(off)[starts]
     knots[curved, 1], knots[curved, 2] = xy[starts[curved] + 1], xy[starts[curved] + 2]
     drawn = curved | (xy[starts] != xy[ends]).any(axis=1)
     return Contour(knots[drawn]) if drawn.any() else None
@@ -165,29 +167,43 @@ def _rows(glyph: Glif) -> Iterator[str]:
 
 def _points(contour: Contour) -> Iterator[str]:
     line = lines(contour)
-    smooth = _smooth(contour, line)
-    arriving = np.roll(line, 1)
-    for knot, goes_straight, came_straight, soft in zip(
-        contour.knots.tolist(), line.tolist(), arriving.tolist(), smooth.tolist(), strict=True
-    ):
-        (x, y), *handles = knot
+    # No step of these is taken for each point alone: a hand has a hundred thousand.
+    rows = zip(
+        _grid(contour.knots), line.tolist(), _before(line).tolist(), _smooth(contour, line), strict=True
+    )
+    for (x, y, x1, y1, x2, y2), goes_straight, came_straight, soft in rows:
         marked = ' smooth="yes"' if soft else ""
         kind = "line" if came_straight else "curve"
-        yield f'      <point x="{on_grid(x)!r}" y="{on_grid(y)!r}" type="{kind}"{marked}/>'
+        yield f'      <point x="{x!r}" y="{y!r}" type="{kind}"{marked}/>'
         if not goes_straight:
-            yield from (f'      <point x="{on_grid(x)!r}" y="{on_grid(y)!r}"/>' for x, y in handles)
+            yield f'      <point x="{x1!r}" y="{y1!r}"/>\n      <point x="{x2!r}" y="{y2!r}"/>'
 
 
-def _smooth(contour: Contour, line: NDArray[np.bool_]) -> NDArray[np.bool_]:
+def _grid(knots: NDArray[np.float64]) -> list[list[float]]:
+    """Return the six coordinates of each knot on the grid."""
+    on: list[list[float]] = (np.round(knots.reshape(-1, 6), DECIMALS) + 0.0).tolist()
+    return on
+
+
+def _before(ring: NDArray[Scalar]) -> NDArray[Scalar]:
+    """Return for each of a ring the one before it; numpy's own turning is slow at short rings."""
+    return np.concatenate([ring[-1:], ring[:-1]])
+
+
+def _after(ring: NDArray[Scalar]) -> NDArray[Scalar]:
+    """Return for each of a ring the one after it."""
+    return np.concatenate([ring[1:], ring[:1]])
+
+
+def _smooth(contour: Contour, line: NDArray[np.bool_]) -> list[bool]:
     """Return at which starts a curve, or a curve and a line, go on in one direction."""
     starts, leaving = contour.knots[:, 0], contour.knots[:, 1].copy()
-    arriving = np.roll(contour.knots[:, 2], 1, axis=0)
-    before = np.roll(line, 1)
-    leaving[line] = np.roll(starts, -1, axis=0)[line]
-    arriving[before] = np.roll(starts, 1, axis=0)[before]
+    arriving, before = _before(contour.knots[:, 2]), _before(line)
+    leaving[line] = _after(starts)[line]
+    arriving[before] = _before(starts)[before]
     into, out = starts - arriving, leaving - starts
     turn = np.abs(np.arctan2(into[:, 1], into[:, 0]) - np.arctan2(out[:, 1], out[:, 0]))
-    soft: NDArray[np.bool_] = (turn < SMOOTH) & ~(line & before) & into.any(axis=1) & out.any(axis=1)
+    soft: list[bool] = ((turn < SMOOTH) & ~(line & before) & into.any(axis=1) & out.any(axis=1)).tolist()
     return soft
 
 

@@ -94,7 +94,8 @@ def _glyphs(reader: UFOReader, path: Path) -> dict[str, Glif]:
 
 def _glyph(name: str, glyph_set: GlyphSet, path: Path) -> Glif:
     """Return a glyph, by way of fontTools when its file holds more than a hand's own files do."""
-    if usual := read_glif(glyph_set.getGLIF(name)):
+    # The default layer lies in `glyphs` (UFO 3); fontTools would look the folder up for every glyph.
+    if usual := read_glif((path / "glyphs" / glyph_set.contents[name]).read_bytes()):
         return usual
     glyph = Glyph(name)
     glyph_set.readGlyph(name, glyph, glyph.getPointPen())
