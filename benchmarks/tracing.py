@@ -11,251 +11,23 @@ letters of both kinds, and no seed of those.
 """
 
 import argparse
-import math
-import os
-import subprocess
 import sys
-import time
-from collections.abc import Callable
-from dataclasses import dataclass
 from functools import partial
 
 import numpy as np
-import shapely
-from fontTools.pens.recordingPen import RecordingPen
-from fontTools.svgLib.path import SVGPath
-from numpy.typing import NDArray
-from scipy import ndimage
-from scipy.spatial import cKDTree
 
+from benchmarks.traced.marks import Marks, marks
+from benchmarks.traced.peer import PEERS
 from lettering.geometry.contour import Contour
-from lettering.outlines.measure import Sample, few_of, measured
+from lettering.outlines.measure import measured
+from lettering.outlines.sample import Sample, few_of
 from lettering.outlines.trace import trace
+from lettering.units import MM_PER_INCH
 from tests.outlines.papered import Papered, Saved, photographed_again, read_again
 from tests.outlines.scanned import LETTERS, Scan, Scanner, scans
 from tests.simulated_photo import Phone
 
 FACES = ("patrick-hand", "schoolbell", "gochi-hand", "delius", "indie-flower", "andika")
-SAMPLE = 0.25
-"""Distance between the points at which boundaries are compared, px."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Marks:
-    """What one tracing of one letter is worth; lengths in px."""
-
-    mean: float
-    p95: float
-    farthest: float
-    bias: float
-    perimeter: float
-    segments: int
-    corners: int
-    cuts: tuple[float, ...]
-    """Distance from each true corner to the outline."""
-    kinks: tuple[float, ...]
-    """Error of the kink, degrees, of each corner that was kept."""
-    invented: int
-    topology: bool
-    ms: float
-    bound: float
-
-
-def potrace(bitmap: NDArray[np.bool_], scale: float, options: list[str]) -> tuple[Contour, ...]:
-    """Return what potrace makes of a bitmap, px of the scan."""
-    height, width = bitmap.shape
-    page = f"P4\n{width} {height}\n".encode() + np.packbits(bitmap, axis=1).tobytes()
-    command = ["potrace", "-b", "svg", "-u", "1000", "-t", "4", *options, "-o", "-"]
-    svg = subprocess.run(command, input=page, capture_output=True, check=True).stdout
-    pen = RecordingPen()
-    SVGPath.fromstring(svg).draw(pen)
-    # The numbers are thousandths of a px with y up; the file's own transform is left aside.
-    contours, ring = [], []
-    for what, points in pen.value:
-        if what == "moveTo":
-            ring, at = [], points[0]
-        elif what == "lineTo":
-            a, b = np.array(at), np.array(points[0])
-            if not np.allclose(a, b):
-                ring.append([a, a + (b - a) / 3, b - (b - a) / 3])
-            at = points[0]
-        elif what == "curveTo":
-            ring.append([np.array(at), np.array(points[0]), np.array(points[1])])
-            at = points[2]
-        elif ring:
-            contours.append(Contour((np.array(ring) * (1, -1) / 1000 + (0, height)) * scale))
-    # Flipping y has turned them round.
-    return tuple(contour.reversed() for contour in contours)
-
-
-def potrace_plain(scan: Scan) -> tuple[Contour, ...]:
-    """Trace the scan cut at one half."""
-    return potrace(scan.coverage > 0.5, 1.0, [])
-
-
-def potrace_enlarged(scan: Scan) -> tuple[Contour, ...]:
-    """Trace the scan enlarged four times by cubic splines, smoothed, then cut at one half."""
-    smooth = ndimage.gaussian_filter(scan.coverage.astype(float), 0.7)
-    large = ndimage.zoom(smooth, 4, order=3, grid_mode=True, mode="grid-constant")
-    return potrace(large > 0.5, 0.25, ["-O", "0.8"])
-
-
-def marks(scan: Scan, tracer: Callable[[Scan], tuple[Contour, ...]]) -> Marks:
-    """Trace one letter and compare it with the truth."""
-    began = _clock()
-    contours = tracer(scan)
-    ms = (_clock() - began) * 1e3
-    rings = [contour.flattened(0.002) for contour in contours]
-    traced = shapely.MultiLineString([np.concatenate([ring, ring[:1]]) for ring in rings])
-    boundary = shapely.boundary(scan.truth)
-    off = np.concatenate([_distances(traced, boundary), _distances(boundary, traced)])
-    corners, turns = true_corners(scan)
-    nodes, kinks = _nodes(contours)
-    near = np.linalg.norm(corners[:, None] - nodes, axis=2) if len(corners) else np.zeros((0, len(nodes)))
-    errors = np.abs((kinks - turns[:, None] + 180) % 360 - 180)
-    errors = np.where(near <= 2, errors, 360).min(axis=1, initial=360)
-    sharp = np.abs(kinks) > 25
-    anywhere = _windows(scan)
-    return Marks(
-        mean=float(off.mean()),
-        p95=float(np.percentile(off, 95)),
-        farthest=float(off.max()),
-        bias=float((sum(c.area for c in contours) - scan.truth.area) / boundary.length),
-        perimeter=float(boundary.length),
-        segments=sum(map(len, contours)),
-        corners=len(corners),
-        cuts=tuple(shapely.distance(shapely.points(corners), traced)),
-        kinks=tuple(errors[errors <= 20]),
-        invented=int((sharp & ~_near_turn(nodes, anywhere)).sum()),
-        topology=_topology(contours) == _true_topology(scan),
-        ms=ms,
-        bound=_bound(contours, scan),
-    )
-
-
-def _clock() -> float:
-    """Return the seconds of processor this process and its children have used: others do not disturb it."""
-    children = os.times()
-    return time.process_time() + children.children_user + children.children_system
-
-
-def _distances(line: shapely.Geometry, other: shapely.Geometry) -> NDArray[np.float64]:
-    """Return how far points along `line`, every quarter px, lie from `other`."""
-    points = np.concatenate([_walk(part, SAMPLE)[0] for part in shapely.get_parts(line)])
-    rings = [_walk(part, 0.1)[0] for part in shapely.get_parts(other)]
-    starts = np.concatenate(rings)
-    steps = np.concatenate([np.roll(ring, -1, axis=0) - ring for ring in rings])
-    before = np.concatenate(
-        [np.roll(np.arange(len(r)), 1) + n for r, n in zip(rings, _offsets(rings), strict=True)]
-    )
-    nearest = cKDTree(starts).query(points)[1]
-    return np.minimum(*(_to_segment(points, starts[k], steps[k]) for k in (nearest, before[nearest])))
-
-
-def _offsets(rings: list[NDArray[np.float64]]) -> list[int]:
-    return [0, *np.cumsum([len(ring) for ring in rings])[:-1].tolist()]
-
-
-def _to_segment(
-    points: NDArray[np.float64], starts: NDArray[np.float64], steps: NDArray[np.float64]
-) -> NDArray[np.float64]:
-    share = ((points - starts) * steps).sum(axis=1) / np.maximum((steps**2).sum(axis=1), 1e-18)
-    foot = starts + np.clip(share, 0, 1)[:, None] * steps
-    return np.asarray(np.linalg.norm(points - foot, axis=1))
-
-
-def _walk(line: shapely.Geometry, step: float) -> tuple[NDArray[np.float64], float]:
-    """Return points at equal arc length on a closed line, about `step` px apart, and their exact step."""
-    corners = shapely.get_coordinates(line)
-    along = np.concatenate([[0], np.cumsum(np.linalg.norm(np.diff(corners, axis=0), axis=1))])
-    count = max(8, math.ceil(along[-1] / step))
-    at = np.arange(count) * (along[-1] / count)
-    return np.stack([np.interp(at, along, corners[:, k]) for k in (0, 1)], axis=1), along[-1] / count
-
-
-def _windows(scan: Scan) -> list[tuple[NDArray[np.float64], NDArray[np.float64], float]]:
-    """Return for each true boundary dense points, their headings (degrees, unwrapped) and the step."""
-    found = []
-    for part in shapely.get_parts(shapely.boundary(scan.truth)):
-        points, step = _walk(part, 0.1)
-        d = np.roll(points, -1, axis=0) - points
-        heading = np.degrees(np.unwrap(np.arctan2(d[:, 1], d[:, 0])))
-        found.append((points, heading, step))
-    return found
-
-
-def true_corners(scan: Scan) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Return isolated corners (k, 2) and their turns (k,) in degrees.
-
-    A corner turns by 40 degrees or more within 0.1 mm each way, between arms that turn less than 15
-    as far as 0.3 mm.
-    """
-    corners, turns = [], []
-    for points, heading, step in _windows(scan):
-        inner, outer = round(0.1 * scan.px_per_mm / step), round(0.3 * scan.px_per_mm / step)
-        if len(points) < 4 * outer:
-            continue
-
-        def swing(a: int, b: int, heading: NDArray[np.float64] = heading) -> NDArray[np.float64]:
-            ahead, back = np.roll(heading, -b), np.roll(heading, -a)
-            return np.asarray((ahead - back + 180) % 360 - 180)
-
-        turn = swing(-inner, inner)
-        quiet = (np.abs(swing(-outer, -inner)) < 15) & (np.abs(swing(inner, outer)) < 15)
-        local = np.abs(swing(-2, 2))
-        top = np.max([np.roll(local, k) for k in range(-outer, outer + 1)], axis=0)
-        chosen = np.flatnonzero((np.abs(turn) >= 40) & quiet & (local == top) & (local > 20))
-        for i in chosen[np.concatenate([[True], np.diff(chosen) > outer])] if len(chosen) else []:
-            corners.append(points[i])
-            turns.append(turn[i])
-    return np.array(corners).reshape(-1, 2), np.array(turns)
-
-
-def _near_turn(
-    nodes: NDArray[np.float64], windows: list[tuple[NDArray[np.float64], NDArray[np.float64], float]]
-) -> NDArray[np.bool_]:
-    """Tell for each node whether the truth turns by 20 degrees within 0.4 px, less than 2 px away."""
-    sharp = []
-    for points, heading, step in windows:
-        reach = max(1, round(0.4 / step))
-        turn = (np.roll(heading, -reach) - np.roll(heading, reach) + 180) % 360 - 180
-        sharp.append(points[np.abs(turn) > 20])
-    places = np.concatenate(sharp)
-    if not len(places):
-        return np.zeros(len(nodes), dtype=bool)
-    return np.asarray(np.linalg.norm(nodes[:, None] - places, axis=2).min(axis=1) < 2)
-
-
-def _nodes(contours: tuple[Contour, ...]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    places, kinks = [], []
-    for contour in contours:
-        p = contour.pieces
-        into, out = np.roll(p[:, 3] - p[:, 2], 1, axis=0), p[:, 1] - p[:, 0]
-        turn = np.degrees(np.arctan2(out[:, 1], out[:, 0]) - np.arctan2(into[:, 1], into[:, 0]))
-        places.append(p[:, 0])
-        kinks.append((turn + 180) % 360 - 180)
-    return np.concatenate(places), np.concatenate(kinks)
-
-
-def _topology(contours: tuple[Contour, ...]) -> tuple[int, int]:
-    return sum(c.area > 0 for c in contours), sum(c.area < 0 for c in contours)
-
-
-def _true_topology(scan: Scan) -> tuple[int, int]:
-    parts = shapely.get_parts(scan.truth)
-    parts = parts[shapely.area(parts) > 1]
-    return len(parts), int(shapely.get_num_interior_rings(parts).sum())
-
-
-def _bound(contours: tuple[Contour, ...], scan: Scan) -> float:
-    """Return the mean deviation that noise alone leaves a curve of as many parameters (Cramér-Rao)."""
-    sharp = math.sqrt(0.7**2 + 1 / 12)
-    kappa = (6 / 210) * math.sqrt(2 * math.sqrt(math.pi) * sharp)
-    _, kinks = _nodes(contours)
-    parameters = 5 * len(kinks) + int((np.abs(kinks) > 1).sum())
-    length = float(shapely.boundary(scan.truth).length)
-    return kappa * math.sqrt(parameters / length) * math.sqrt(2 / math.pi)
-
 
 DEPARTURES = {
     "blur 1.0 px": {"blur": (1.0, 1.0)},
@@ -263,7 +35,6 @@ DEPARTURES = {
     "blur 0.5 x 1.1 px": {"blur": (0.5, 1.1)},
     "noise 12": {"noise": 12 / 210},
     "grain of 1 px": {"grain": 1.0},
-    "sharpening 0.6": {"sharpening": 0.6},
     "clipped at paper, ink": {"clipped": True},
 }
 """Scans that are not as the model has them."""
@@ -272,15 +43,23 @@ SAVED = {
     "sRGB, 8 bits": Saved(),
     "light falls by 15 %": Saved(gradient=0.15),
     "JPEG 75": Saved(quality=75),
+    "sharpening 0.6, light": Saved(sharpening=0.6, in_light=True),
+    "sharpening 0.6, saved": Saved(sharpening=0.6),
 }
-"""Pages saved to a file and read again: light and encoding are undone by capture."""
+"""Pages saved to a file and read again: light, encoding and sharpening are undone by capture."""
 
 PHONE = Phone(width_px=4000, height_px=3000)
-"""A photo of 12 megapixels: perspective, hard shadow, warm lamp, sharpening 0.6, JPEG 85."""
+"""A photo of 12 megapixels: perspective, hard shadow, warm lamp, sharpening 0.6 of saved values, JPEG 85."""
+
+PHONE_PPI = 600
+"""Pixels an inch that the photographed sheet is drawn with: twice the photo's own."""
+
+Page = tuple[str, str, int]
+"""A typeface, some letters of it, and the seed of their places and noise."""
 
 
 def departed(page: list[Papered]) -> list[Marks]:
-    """Return the marks of letters traced as the program does: blur, mask and grain told by some of them."""
+    """Return the marks of letters traced as the program does: blur and grain told by some of them."""
     told = [Sample(coverage=letter.scan.coverage, noise=letter.noise) for letter in few_of(page)]
     optics = measured(told)
 
@@ -290,21 +69,15 @@ def departed(page: list[Papered]) -> list[Marks]:
     return [marks(one.scan, partial(traced, noise=one.noise)) for one in page]
 
 
-def scanned(face: str, some: str, seed: int, *, scanner: Scanner) -> list[Papered]:
-    """Return letters as a scanner sees them, and its noise."""
-    return [Papered(scan=scan, noise=scanner.noise) for scan in scans(face, scanner, some, seed)]
+def drawn(face: str, some: str, seed: int, scanner: Scanner) -> list[Scan]:
+    """Return letters of a typeface as a scanner sees them."""
+    return list(scans(face, scanner, some, seed))
 
 
 def sampled(each: int, first: int, face: int) -> str:
     """Return `each` letters spread over the alphabet, others for every typeface."""
     step = max(1, len(LETTERS) // each)
     return "".join(LETTERS[(first + face + k * step) % len(LETTERS)] for k in range(each))
-
-
-PEERS: dict[str, Callable[[Scan], tuple[Contour, ...]]] = {
-    "potrace": potrace_plain,
-    "potrace, enlarged x4": potrace_enlarged,
-}
 
 
 def line(name: str, found: list[Marks]) -> str:
@@ -344,32 +117,51 @@ def main() -> None:
     pages = [
         (face, asked.letters or sampled(asked.each, asked.first, k), k) for k, face in enumerate(asked.faces)
     ]
-
-    def all_of(page_of: Callable[[str, str, int], list[Papered]]) -> list[Marks]:
-        return [one for face, some, seed in pages for one in departed(page_of(face, some, seed))]
-
     for ppi in asked.ppi:
-        scanner = Scanner(ppi=ppi)
-        table = {
-            name: [marks(scan, tracer) for f, some, seed in pages for scan in scans(f, scanner, some, seed)]
-            for name, tracer in PEERS.items()
-        }
-        # Loops are compiled on first use; that is no letter's time.
-        departed(scanned(*pages[0], scanner=scanner))
-        table["ours"] = all_of(partial(scanned, scanner=scanner))
-        title = f"{ppi} ppi, {len(table['ours'])} letters"
-        print(f"\n{title:22s} {HEAD}")
-        print("\n".join(line(name, found) for name, found in table.items()))
-        _print_ratios(table)
-        sys.stdout.flush()
+        _print_peers(pages, ppi)
     for ppi in sorted({asked.ppi[0], asked.ppi[-1]}):
-        print(f"\n{f'{ppi} ppi, ours':22s} {HEAD}")
-        for name, change in DEPARTURES.items():
-            scanner = Scanner(ppi=ppi, **change)  # type: ignore[arg-type]
-            print(line(name, all_of(partial(scanned, scanner=scanner))), flush=True)
-        for name, saved in SAVED.items():
-            print(line(name, all_of(partial(read_again, ppi=ppi, saved=saved))), flush=True)
-    print(line("photo, 12 megapixels", departed(photographed_again(*pages[0], phone=PHONE))))
+        _print_departures(pages, ppi)
+    _print_photo(pages)
+
+
+def _print_peers(pages: list[Page], ppi: int) -> None:
+    """Print the marks of both tracers on the same scans."""
+    scanner = Scanner(ppi=ppi)
+    drawings = [drawn(*page, scanner) for page in pages]
+    table = {name: [marks(s, tracer) for some in drawings for s in some] for name, tracer in PEERS.items()}
+    # Loops are compiled on first use; that is no letter's time.
+    departed(_papered(drawings[0][:1], scanner))
+    table["ours"] = [one for some in drawings for one in departed(_papered(some, scanner))]
+    title = f"{ppi} ppi, {len(table['ours'])} letters"
+    print(f"\n{title:22s} {HEAD}")
+    print("\n".join(line(name, found) for name, found in table.items()))
+    _print_ratios(table)
+    sys.stdout.flush()
+
+
+def _print_departures(pages: list[Page], ppi: int) -> None:
+    """Print the marks of ours on pages that are not as the model has them."""
+    print(f"\n{f'{ppi} ppi, ours':22s} {HEAD}")
+    for name, change in DEPARTURES.items():
+        scanner = Scanner(ppi=ppi, **change)  # type: ignore[arg-type]
+        found = [one for page in pages for one in departed(_papered(drawn(*page, scanner), scanner))]
+        print(line(name, found), flush=True)
+    clear = Scanner(ppi=ppi, noise=0.0)
+    for name, saved in SAVED.items():
+        found = [one for page in pages for one in departed(read_again(drawn(*page, clear), saved, page[2]))]
+        print(line(name, found), flush=True)
+
+
+def _print_photo(pages: list[Page]) -> None:
+    """Print the marks of ours on a photo of all letters on one sheet."""
+    bare = Scanner(ppi=PHONE_PPI, blur=(0.0, 0.0), noise=0.0)
+    seen = photographed_again([scan for page in pages for scan in drawn(*page, bare)], PHONE)
+    title = f"{seen[0].scan.px_per_mm * MM_PER_INCH:.0f} ppi, ours"
+    print(f"\n{title:22s} {HEAD}\n{line('photo, 12 megapixels', departed(seen))}", flush=True)
+
+
+def _papered(some: list[Scan], scanner: Scanner) -> list[Papered]:
+    return [Papered(scan=scan, noise=scanner.noise) for scan in some]
 
 
 def _print_ratios(table: dict[str, list[Marks]]) -> None:

@@ -26,7 +26,7 @@ LEAST_NOISE = 0.002
 
 
 def trace(
-    coverage: NDArray[np.float32], *, noise: float, optics: Optics = USUAL, clean: float = 0.0
+    coverage: NDArray[np.floating], *, noise: float, optics: Optics = USUAL, clean: float = 0.0
 ) -> tuple[Contour, ...]:
     """Return the closed outlines of one letter, px, x right and y down.
 
@@ -40,10 +40,10 @@ def trace(
 
 
 def sight_of(
-    coverage: NDArray[np.float32], *, noise: float, optics: Optics = USUAL, clean: float = 0.0
+    coverage: NDArray[np.floating], *, noise: float, optics: Optics = USUAL, clean: float = 0.0
 ) -> Sight | None:
     """Return the outline of one letter beside its picture with paper laid round; none without ink."""
-    ink = optics.unsharpened(np.pad(np.asarray(coverage, dtype=np.float64), PAPER))
+    ink = np.pad(np.asarray(coverage, dtype=np.float64), PAPER)
     edges = list(edges_of(ink, SMOOTHING))
     if not edges:
         return None

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from lettering.capture.letter import InkLetter, LetteredPage
-from lettering.capture.painted import as_photographed
 from lettering.capture.paper import paper_mm
 from lettering.capture.photo import laid_flat
 from lettering.capture.read import read_page
@@ -17,10 +16,12 @@ from lettering.hand.gathered import Gathering, gathering
 from lettering.hand.hand import Hand
 from lettering.hand.take import Drawn, Source
 from lettering.outlines.glyph_space import glyph_outline
-from lettering.outlines.measure import Sample, few_of, measured
+from lettering.outlines.measure import measured
 from lettering.outlines.optics import Optics
+from lettering.outlines.sample import Sample, few_of
 from lettering.outlines.trace import trace
 from lettering.steps.progress import Progress, silent, told
+from lettering.steps.sharpening import as_paper_sent
 from lettering.steps.sheet import demanded_sheet
 from lettering.steps.workers import workers
 from lettering.storage.images import png_bytes
@@ -154,7 +155,7 @@ def _read(
 def _read_one(
     scan: tuple[Path, int], reading: Path | None, x_height_mm: float | None, paper: tuple[float, float] | None
 ) -> LetteredPage:
-    picture = as_photographed(read_scan(*scan))
+    picture = as_paper_sent(read_scan(*scan))
     if reading is None:
         sheet = demanded_sheet(picture)
         return read_page(sheet.page, sheet.reading, x_height_mm=x_height_mm)

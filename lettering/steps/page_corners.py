@@ -14,6 +14,7 @@ from lettering.capture.page import PageImage
 from lettering.capture.paper import paper_mm
 from lettering.capture.photo import ANY_SIDE_MM, proportion, to_picture
 from lettering.errors import ImageError
+from lettering.steps.sharpening import without_sharpening
 from lettering.storage.atomic import write_bytes
 from lettering.storage.images import png_bytes, read_art
 from lettering.storage.packed import jpeg_bytes
@@ -43,7 +44,7 @@ def laid_by_corners(path: Path, corners: Sequence[Sequence[float]], paper: str |
     With the size of the `paper` the flat page has its proportion, else that which the corners show. Raises
     ImageError when the corners are round no page.
     """
-    page = read_scan(path)
+    page = without_sharpening(read_scan(path))
     quad = np.array(corners, dtype=float)
     _check(quad, page)
     shape = proportion(quad, (page.pixels.shape[1], page.pixels.shape[0]))

@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 import shapely
 
-from lettering.outlines.measure import Sample, measured
+from lettering.outlines.measure import measured
 from lettering.outlines.optics import Optics
+from lettering.outlines.sample import Sample
 from lettering.outlines.trace import trace
 from tests.outlines.scanned import Scan, Scanner, scans
 

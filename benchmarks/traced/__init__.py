@@ -1,0 +1,1 @@
+"""What the tracing benchmark measures with."""
