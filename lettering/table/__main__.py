@@ -52,11 +52,13 @@ def serve(path: Path, *, port: int = 0, browser: bool = True) -> None:
     import uvicorn  # noqa: PLC0415  `lettering --help` opens without a server
 
     from lettering.table.answering import Table  # noqa: PLC0415
+    from lettering.table.connections import BOUNDS  # noqa: PLC0415
     from lettering.table.guard import HOST, Gate  # noqa: PLC0415
     from lettering.table.server import application  # noqa: PLC0415
 
     bound = bound_to(HOST, port)
     gate = Gate(port=bound.getsockname()[1])
+    gate.on_opened = lambda: print(f"Another browser opens it at {gate.first_address}", flush=True)
     table = Table(path)
     print(f"The light table is at {gate.first_address}\nIt closes with Ctrl-C.", flush=True)
     table.watch.start()
@@ -69,8 +71,7 @@ def serve(path: Path, *, port: int = 0, browser: bool = True) -> None:
         server_header=False,
         proxy_headers=False,
         timeout_graceful_shutdown=1,
-        ws="none",
-        lifespan="off",
+        **BOUNDS,
     )
     try:
         uvicorn.Server(settings).run(sockets=[bound])

@@ -1,5 +1,6 @@
 """What a request brings: bounded, and of the kind that is asked for."""
 
+import asyncio
 import json
 from typing import Any
 
@@ -7,6 +8,8 @@ from starlette.requests import ClientDisconnect, Request
 
 from lettering.errors import LetteringError
 
+PART_SECONDS = 20.0
+"""How long the next part of a request may be waited for."""
 MOST_JSON = 1_000_000
 """Largest request that is no file: a reading, or the words of a line."""
 
@@ -21,12 +24,15 @@ async def body(request: Request, most: int) -> bytes:
     What it says of its own length is not believed.
     """
     parts, size = [], 0
+    stream = aiter(request.stream())
     try:
-        async for part in request.stream():
+        while (part := await asyncio.wait_for(anext(stream, None), PART_SECONDS)) is not None:
             size += len(part)
             if size > most:
                 raise TooLargeError(f"this is larger than {most:,} bytes.", hint="Make it smaller.")
             parts.append(part)
+    except TimeoutError:
+        raise TooLargeError("this comes too slowly.", hint="Bring it again.") from None
     except ClientDisconnect:
         raise LetteringError("the page left before it was done.") from None
     return b"".join(parts)

@@ -10,6 +10,9 @@ BEAT_SECONDS = 15.0
 MOST_WAITING = 1_000
 """Events that one page may be behind; a page that sleeps longer reads the whole book anew."""
 
+MOST_LISTENERS = 32
+"""Pages that listen at a time."""
+
 
 class Events:
     """Tells events to all who listen; may be told from any thread."""
@@ -38,6 +41,10 @@ class Events:
                     queue.get_nowait()
                 text = "event: changed\ndata: {}\n\n"
             queue.put_nowait(text)
+
+    def full(self) -> bool:
+        """Tell whether no more pages can listen."""
+        return len(self._listeners) >= MOST_LISTENERS
 
     async def heard(self) -> AsyncIterator[str]:
         """Yield events as they happen, for as long as the page listens."""

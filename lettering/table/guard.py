@@ -7,7 +7,7 @@ request carries, and what changes anything must come from our own page.
 
 import hmac
 import secrets
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from http.cookies import CookieError, SimpleCookie
 from urllib.parse import parse_qsl
@@ -46,12 +46,29 @@ HEADERS = {
 READING = frozenset({"GET", "HEAD"})
 
 
-@dataclass(frozen=True, slots=True)
+def _secret() -> str:
+    return secrets.token_urlsafe(32)
+
+
+@dataclass(slots=True)
 class Gate:
-    """The address of one table and the secret that opens it."""
+    """The address of one table, the secret that opens it once, and the one that the browser then keeps."""
 
     port: int
-    token: str = field(default_factory=lambda: secrets.token_urlsafe(32))
+    on_opened: Callable[[], None] = lambda: None
+    """Told when the first address was used, and another has taken its place."""
+    token: str = field(default_factory=_secret)
+    """What the first address holds; it opens the table once."""
+    key: str = field(default_factory=_secret)
+    """What the cookie holds."""
+
+    def opens(self, token: str) -> bool:
+        """Tell whether `token` opens the table, and forget it when it does: another takes its place."""
+        if not _same(token, self.token):
+            return False
+        self.token = _secret()
+        self.on_opened()
+        return True
 
     @property
     def host(self) -> str:
@@ -105,28 +122,31 @@ class Guard:
         if headers.getlist("host") != [self.gate.host]:
             return PlainTextResponse("This is not the address of the table.\n", 421)
         reading = scope["method"] in READING
-        if not reading and headers.get("origin") != self.gate.origin:
+        origins = headers.getlist("origin")
+        if origins != [self.gate.origin] and (origins or not reading):
             return PlainTextResponse("Only the table's own page may change the work.\n", 403)
+        known = _same(_cookies(headers.getlist("cookie")).get(self.gate.cookie, ""), self.gate.key)
         if given := _query(scope).get("token"):
-            return self._exchanged(given) if reading and scope["path"] == "/" else _closed()
+            return self._exchanged(given, known) if reading and scope["path"] == "/" else _closed()
         if headers.get("sec-fetch-site", "same-origin") not in ("same-origin", "none"):
             return _closed()
-        if not _same(_cookies(headers.getlist("cookie")).get(self.gate.cookie, ""), self.gate.token):
-            return _closed()
-        return None
+        return None if known else _closed()
 
-    def _exchanged(self, given: str) -> ASGIApp:
-        """Return the answer to the first visit: the token becomes a cookie and leaves the address."""
-        if not _same(given, self.gate.token):
+    def _exchanged(self, given: str, known: bool) -> ASGIApp:
+        """Return the answer to a first visit: the token becomes a cookie and leaves the address.
+
+        Who has the cookie already may come by the old address again.
+        """
+        if not known and not self.gate.opens(given):
             return _closed()
         answer = RedirectResponse("/", 303)
-        answer.set_cookie(self.gate.cookie, self.gate.token, httponly=True, samesite="strict", path="/")
+        answer.set_cookie(self.gate.cookie, self.gate.key, httponly=True, samesite="strict", path="/")
         return answer
 
 
 def _closed() -> ASGIApp:
     return PlainTextResponse(
-        "The table is closed to this visit. Open the address that `lettering table` printed.\n", 403
+        "The table is closed to this visit. Open the address that `lettering table` printed last.\n", 403
     )
 
 
@@ -136,7 +156,6 @@ def _same(given: str, wanted: str) -> bool:
 
 
 def _query(scope: Scope) -> dict[str, str]:
-
     return dict(parse_qsl(scope["query_string"].decode("latin-1")))
 
 

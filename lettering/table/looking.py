@@ -8,6 +8,7 @@ from starlette.routing import Route
 
 from lettering.steps import on_table, table_changes, table_pictures, table_rounds, table_view
 from lettering.table.answering import shown, table_of, told
+from lettering.table.work import BusyError
 
 
 async def book(request: Request) -> Response:
@@ -60,7 +61,10 @@ async def age(request: Request) -> Response:
 
 async def heard(request: Request) -> Response:
     """Return what happens, as it happens."""
-    return StreamingResponse(table_of(request).events.heard(), media_type="text/event-stream")
+    events = table_of(request).events
+    if events.full():
+        raise BusyError("too many pages look at this table.", hint="Close some of them.")
+    return StreamingResponse(events.heard(), media_type="text/event-stream")
 
 
 ROUTES = [

@@ -19,6 +19,7 @@ from lettering.steps.place import place_book
 from lettering.storage.ufo import read_hand, write_hand
 from lettering.table.__main__ import bound_to
 from lettering.table.answering import Table
+from lettering.table.connections import BOUNDS
 from lettering.table.guard import Gate
 from lettering.table.server import application
 from tests.steps.books import BOOK as ONE_SPREAD
@@ -67,7 +68,7 @@ class Served:
         """Return one who has been let in, as the page is."""
         return httpx.Client(
             base_url=self.gate.origin,
-            cookies={self.gate.cookie: self.gate.token},
+            cookies={self.gate.cookie: self.gate.key},
             headers={"origin": self.gate.origin, **headers},
             timeout=120,
         )
@@ -100,9 +101,7 @@ def serving(path: Path) -> Iterator[Served]:
     bound = bound_to("127.0.0.1", 0)
     gate = Gate(port=bound.getsockname()[1])
     table = Table(path)
-    server = uvicorn.Server(
-        uvicorn.Config(application(table, gate), log_level="error", lifespan="off", ws="none")
-    )
+    server = uvicorn.Server(uvicorn.Config(application(table, gate), log_level="error", **BOUNDS))
     thread = threading.Thread(target=server.run, kwargs={"sockets": [bound]}, daemon=True)
     thread.start()
     table.work.read()
@@ -120,6 +119,14 @@ def serving(path: Path) -> Iterator[Served]:
 def served(placed_book: Path, tmp_path: Path) -> Iterator[Served]:
     """Serve a copy of the small book."""
     folder = tmp_path / "book"
+    shutil.copytree(placed_book, folder)
+    yield from serving(folder / "book.yaml")
+
+
+@pytest.fixture(scope="module")
+def attacked(placed_book: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    """Serve one copy of the small book to all attackers; what they may change does not harm the others."""
+    folder = tmp_path_factory.mktemp("attacked") / "book"
     shutil.copytree(placed_book, folder)
     yield from serving(folder / "book.yaml")
 

@@ -1,5 +1,6 @@
 """What tests of the page do with it: wait, drag, read back what is kept."""
 
+import io
 import json
 import sys
 import time
@@ -8,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import yaml
+from PIL import Image
 from playwright.sync_api import Locator, Page
 
 from lettering.storage.placements import placements_path
@@ -89,3 +91,10 @@ def serious(page: Page) -> list[str]:
         if one["impact"] in ("serious", "critical")
         for node in one["nodes"]
     ]
+
+
+def png(size: tuple[int, int] = (64, 32)) -> bytes:
+    """Return a small picture."""
+    file = io.BytesIO()
+    Image.new("RGB", size, (200, 220, 230)).save(file, "PNG")
+    return file.getvalue()

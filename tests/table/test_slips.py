@@ -16,11 +16,11 @@ from tests.table.page import (
     drag,
     kept,
     middle,
+    png,
     px_per_mm,
     spreads,
     until,
 )
-from tests.table.test_guard import png
 
 
 def test_figures_are_drawn_moved_resized_and_given_a_mouth(served: Served, opened: Opener) -> None:
