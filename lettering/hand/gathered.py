@@ -96,6 +96,7 @@ def gathering(
         },
         words=_words(kept, takes, look, [letter.drawn for letter in letters]),
         aside=odd,
+        pages=previous.pages if previous else (),
         mm_per_unit=_mm_per_unit(mm_per_unit, letters, previous),
     )
     told = tuple(
@@ -152,6 +153,7 @@ def _aside(
                 source=letter.source and _placed(letter, start, scales),
                 picture=letter.drawn.picture or None,
                 aside=reasons_[id(letter)],
+                as_drawn=letter.drawn.as_drawn,
             )
         )
     return {char: tuple(found[char]) for char in sorted(found)}
@@ -194,6 +196,7 @@ def _takes(
             rise=on_grid(look.bounds[id(letter.drawn)].y0 - foot),
             turn=round(look.leans[id(letter.drawn)] - lean, 4) + 0.0,
             called_back=letter.called_back,
+            as_drawn=letter.drawn.as_drawn,
         )
         takes[take.char].append(take)
     return {char: tuple(group) for char, group in takes.items()}

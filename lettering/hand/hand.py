@@ -45,6 +45,16 @@ class Word:
     """Whether it is a pair that she always draws together: one drawing wherever the two meet."""
 
 
+@dataclass(frozen=True, slots=True)
+class GatheredPage:
+    """A lettered page that a hand was gathered from."""
+
+    name: str
+    """Its file name."""
+    mm_per_unit: float | None
+    """Size on that paper; none when unknown."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hand:
     """One person's lettering, kept as a glyph set."""
@@ -61,6 +71,8 @@ class Hand:
     """Drawings that were set aside, by character: kept, and never set (see `hand.aside`)."""
     mm_per_unit: float | None = None
     """Size on the paper it was gathered from; none when unknown."""
+    pages: tuple[tuple[GatheredPage, ...], ...] = ()
+    """The pages it was gathered from in their order, those that were gathered at once together."""
 
     def lacks(self, text: str) -> tuple[str, ...]:
         """Return the characters of `text` (white space aside) without a take, each once, sorted."""

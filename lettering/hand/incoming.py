@@ -38,15 +38,20 @@ def all_letters(drawn: Sequence[Drawn], previous: Hand | None) -> list[Letter]:
         Letter(letter, take.source, _used(take), take, take.called_back)
         for take, letter in zip(old, _stood(old), strict=True)
     ]
-    fresh = at_one_size(drawn, [letter.drawn for letter in letters])
-    outlines = gridded_all([letter.outline for letter in fresh], [0.0] * len(fresh))
-    for letter, outline in zip(fresh, outlines, strict=True):
-        clean = replace(letter, char=normalize("NFC", letter.char), outline=outline)
+    # On the grid before and after, so that what a page was before can be kept and gathered again just so.
+    fresh = _gridded(at_one_size(_gridded(drawn), [letter.drawn for letter in letters]))
+    for letter in fresh:
+        clean = replace(letter, char=normalize("NFC", letter.char))
         if clean.outline.contours:
             was = known.get(_origin(clean.char, clean.source))
             name, wanted = (_used(was), was.called_back) if was else (None, False)
             letters.append(Letter(clean, clean.source, name, called_back=wanted))
     return sorted(letters, key=_order)
+
+
+def _gridded(drawn: Sequence[Drawn]) -> list[Drawn]:
+    outlines = gridded_all([letter.outline for letter in drawn], [0.0] * len(drawn))
+    return [replace(letter, outline=outline) for letter, outline in zip(drawn, outlines, strict=True)]
 
 
 def drawn_of(hand: Hand) -> list[Drawn]:
@@ -86,6 +91,7 @@ def _drawn_again(take: Take, outline: Outline, index: int) -> Drawn:
         place=source.place,
         source=source,
         picture=take.picture or b"",
+        as_drawn=take.as_drawn,
     )
 
 

@@ -10,7 +10,7 @@ from lettering.geometry.heavier import heavier
 from lettering.geometry.outline import Outline
 from lettering.hand.edges import Edges
 from lettering.hand.measure import stroke_widths
-from lettering.hand.take import Drawn
+from lettering.hand.take import AsDrawn, Drawn
 
 SAME_SIZE = 0.02
 """Sizes that differ by less are the same: letters of one page differ more."""
@@ -64,7 +64,7 @@ def _changed(letter: Drawn, size: float, more: float) -> Drawn:
     outline = Outline(tuple(heavier(contour, more) for contour in scaled.contours))
     scale = letter.source.units_per_px
     source = replace(letter.source, units_per_px=None if scale is None else scale * size)
-    return replace(letter, outline=outline, source=source)
+    return replace(letter, outline=outline, source=source, as_drawn=AsDrawn(letter.outline, scale))
 
 
 def _measured(letters: Iterable[Drawn]) -> _Measured:

@@ -26,6 +26,16 @@ class Source:
     """Where the take's own x = 0 stood in its row, font units from the row's start; none when unknown."""
 
 
+@dataclass(frozen=True, slots=True)
+class AsDrawn:
+    """A letter of a page that was brought to the hand's size and weight, as it was before."""
+
+    outline: Outline
+    """Font units of its own page, at its place in the row."""
+    units_per_px: float | None
+    """Those font units to one px of the page; none when unknown."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Drawn:
     """A letter as it stands on a page: traced, in font units, before it belongs to a hand.
@@ -42,6 +52,8 @@ class Drawn:
     source: Source
     picture: bytes
     """PNG of the source crop."""
+    as_drawn: AsDrawn | None = None
+    """What it was before its page was brought to the hand's size; none for a page of that size."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,3 +79,5 @@ class Take:
     """Why it is not used; none for a take that is."""
     called_back: bool = False
     """Whether she wants it however odd it looks."""
+    as_drawn: AsDrawn | None = None
+    """As in `Drawn`."""

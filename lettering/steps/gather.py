@@ -13,8 +13,9 @@ from lettering.capture.turned import read_any_way_up
 from lettering.errors import LetteringError, ReadingError, counted
 from lettering.geometry.rect import Rect
 from lettering.hand.gathered import Gathering, gathering
-from lettering.hand.hand import Hand
+from lettering.hand.hand import GatheredPage, Hand
 from lettering.hand.take import Drawn, Source
+from lettering.hand.withdrawn import size_on_paper, with_pages
 from lettering.outlines.glyph_space import glyph_outline
 from lettering.outlines.measure import measured
 from lettering.outlines.optics import Optics
@@ -101,14 +102,16 @@ def gather(
         raise ReadingError(
             "no letter could be taken from these pages", hint="See that reading and page agree."
         )
-    made = gathering(drawn, name=into.stem, mm_per_unit=_mm_per_unit(read), previous=former)
-    write_hand(made.hand, into)
+    sizes = [GatheredPage(page.name, _mm_per_unit(page)) for page in read]
+    made = gathering(drawn, name=into.stem, mm_per_unit=size_on_paper(sizes), previous=former)
+    hand = with_pages(made.hand, sizes)
+    write_hand(hand, into)
     error = made.spacing.error
     return Gathered(
-        hand=made.hand,
+        hand=hand,
         letters=len(drawn) - len(made.set_aside),
         left_out=(*_unread(read), *_strange(made)),
-        spacing_error=None if error is None else error / made.hand.metrics.x_height,
+        spacing_error=None if error is None else error / hand.metrics.x_height,
         remarks=tuple(f"{page.name}: {remark}" for page in read for remark in page.remarks),
     )
 
@@ -220,7 +223,6 @@ def _draw_one(job: _Job) -> Drawn:
     )
 
 
-def _mm_per_unit(pages: Sequence[LetteredPage]) -> float | None:
-    """Return the size on paper, the mean over the pages that know their scale."""
-    known = [page.x_height_px / page.px_per_mm for page in pages if page.px_per_mm]
-    return sum(known) / len(known) / X_HEIGHT_UNITS if known else None
+def _mm_per_unit(page: LetteredPage) -> float | None:
+    """Return the size on paper of a page; none when it does not know its scale."""
+    return page.x_height_px / page.px_per_mm / X_HEIGHT_UNITS if page.px_per_mm else None

@@ -26,8 +26,9 @@ from lettering.hand.font_facts import (
     kerning_groups,
 )
 from lettering.hand.grid import on_grid
-from lettering.hand.hand import Hand, Metrics, Word
+from lettering.hand.hand import GatheredPage, Hand, Metrics, Word
 from lettering.hand.take import Source, Take
+from lettering.storage.as_drawn_fields import as_drawn_facts
 from lettering.storage.atomic import replacing_folder
 from lettering.storage.ufo_bounds import check_folder
 from lettering.storage.ufo_glif import UPRIGHT, Glif, glif_text
@@ -127,7 +128,13 @@ def _unused(hand: Hand) -> dict[str, list[str]]:
 
 def _hand_facts(hand: Hand) -> dict[str, Any]:
     facts: dict[str, Any] = {field.name: getattr(hand.metrics, field.name) for field in fields(Metrics)}
+    if hand.pages:
+        facts["pages"] = [[_page_facts(page) for page in batch] for batch in hand.pages]
     return facts if hand.mm_per_unit is None else facts | {"mm_per_unit": hand.mm_per_unit}
+
+
+def _page_facts(page: GatheredPage) -> dict[str, Any]:
+    return {"name": page.name} | ({} if page.mm_per_unit is None else {"mm_per_unit": page.mm_per_unit})
 
 
 def _word_facts(hand: Hand) -> dict[str, list[dict[str, Any]]]:
@@ -147,6 +154,8 @@ def _plain(value: Any) -> Any:
 def _take_facts(take: Take) -> dict[str, Any]:
     own = {"rise": take.rise, "turn": take.turn, "aside": take.aside, "called_back": int(take.called_back)}
     facts: dict[str, Any] = {"char": take.char} | {name: value for name, value in own.items() if value}
+    if take.as_drawn is not None:
+        facts["as_drawn"] = as_drawn_facts(take.as_drawn)
     if take.source is None:
         return facts
     source, box = take.source, take.source.box

@@ -17,9 +17,10 @@ from lettering.geometry.contour import Contour
 from lettering.geometry.outline import Outline
 from lettering.geometry.rect import Rect
 from lettering.hand.grid import thirds
-from lettering.hand.hand import Hand, Metrics, Word
+from lettering.hand.hand import GatheredPage, Hand, Metrics, Word
 from lettering.hand.names import named_char, take_number
 from lettering.hand.take import Source, Take
+from lettering.storage.as_drawn_fields import as_drawn_in
 from lettering.storage.ufo_glif import Glif, read_glif
 from lettering.units import UNITS_PER_EM
 
@@ -58,7 +59,13 @@ def hand_in(reader: UFOReader, path: Path) -> Hand:
         words={text: tuple(map(_word, words)) for text, words in dict(lib.get(WORDS_KEY, {})).items()},
         aside=aside,
         mm_per_unit=None if size is None else float(size),
+        pages=tuple(tuple(map(_page, batch)) for batch in facts.get("pages", ())),
     )
+
+
+def _page(facts: Mapping[str, Any]) -> GatheredPage:
+    size = facts.get("mm_per_unit")
+    return GatheredPage(str(facts["name"]), None if size is None else float(size))
 
 
 def _word(facts: Mapping[str, Any]) -> Word:
@@ -150,6 +157,7 @@ def _take(glyph: Glif, char: str, path: Path) -> Take:
         turn=float(facts.get("turn", 0.0)),
         aside=str(facts["aside"]) if "aside" in facts else None,
         called_back=bool(facts.get("called_back", False)),
+        as_drawn=as_drawn_in(facts["as_drawn"]) if "as_drawn" in facts else None,
     )
 
 
