@@ -1,5 +1,7 @@
 """How alike two drawings of a character are: which is the most typical, which does not belong."""
 
+from functools import cache
+
 import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter1d
@@ -59,5 +61,11 @@ def pictures(edges: Edges) -> NDArray[np.float64]:
     np.add.at(crossings, (owner * len(_ROWS) + row) * across + column, sign.astype(np.int16))
     wound = np.cumsum(crossings.reshape(count, len(_ROWS), across), axis=2, dtype=np.int16)
     ink = (wound[:, :, :-1] != 0).astype(np.float64)
-    soft = gaussian_filter1d(gaussian_filter1d(ink, SOFT, axis=1), SOFT, axis=2)
-    return np.asarray(soft).reshape(count, -1)
+    # The blur of a row is a sum of its cells: as one product of matrices it takes a tenth of the time.
+    return np.asarray(_blur(len(_ROWS)) @ ink @ _blur(len(_COLUMNS)).T).reshape(count, -1)
+
+
+@cache
+def _blur(cells: int) -> NDArray[np.float64]:
+    """Return the matrix, shape (cells, cells), that softens a row of cells."""
+    return np.asarray(gaussian_filter1d(np.eye(cells), SOFT, axis=0))

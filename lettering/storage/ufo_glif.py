@@ -131,9 +131,11 @@ def _knots(xy: NDArray[np.float64], off: NDArray[np.bool_]) -> Contour | None:
     """Return the pieces between the points that lie on the curve, a line with its handles at its thirds."""
     starts = np.flatnonzero(~off)
     ends = _after(starts)
-    knots = thirds(xy[starts], xy[ends])
     curved = _after(off)[starts]
-    knots[curved, 1], knots[curved, 2] = xy[starts[curved] + 1], xy[starts[curved] + 2]
+    knots = np.empty((len(starts), 3, 2))
+    knots[curved] = xy[starts[curved, None] + (0, 1, 2)]
+    if not curved.all():
+        knots[~curved] = thirds(xy[starts[~curved]], xy[ends[~curved]])
     drawn = curved | (xy[starts] != xy[ends]).any(axis=1)
     return Contour(knots[drawn]) if drawn.any() else None
 
