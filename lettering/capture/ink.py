@@ -6,12 +6,14 @@ pixels and one mask, so that 100 megapixels stay within bounded memory.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
+from lettering.capture.blocks import between_blocks
 from lettering.capture.box import Box
+from lettering.capture.ink_depth import TILE_PX, Tiles
 from lettering.capture.light import Picture, linear
 from lettering.capture.page import PageImage
 from lettering.capture.paper_light import PaperLight, followed_closely, has_hard_shadows, paper_light
@@ -19,8 +21,8 @@ from lettering.errors import ReadingError
 
 LEAST_CONTRAST = 0.2
 """Share of the paper's light that ink must take away: a soft pencil takes about half, a shadow a tenth."""
-STRIP_ROWS = 512
-"""Rows looked at together, so that memory does not grow with the page."""
+STRIP_ROWS = 513
+"""Rows looked at together, whole tiles, so that memory does not grow with the page."""
 DARKEST_PAPER = 0.03
 """Linear reflectance below which there is no paper to be seen, as in a black picture."""
 
@@ -33,7 +35,9 @@ class Ink:
     """The picture as read: sRGB-encoded, grey or colour."""
     paper: PaperLight
     darkness: float
-    """Share of the paper's light that full ink takes away, 0..1."""
+    """Share of the paper's light that full ink usually takes away, 0..1."""
+    depth: NDArray[np.float32] | None = None
+    """The same share near each tile of 3 px, where ink is uneven; shape (tile rows, tile columns)."""
 
     @property
     def shape(self) -> tuple[int, int]:
@@ -43,8 +47,14 @@ class Ink:
     def coverage(self, box: Box) -> NDArray[np.float32]:
         """Return the coverage in a box: about 0 on paper and 1 in full ink, straying by the noise."""
         ratio = linear(self.pixels[box.slices]) / self.paper.within(box)
-        covered: NDArray[np.float32] = (1 - ratio) / np.float32(self.darkness)
+        covered: NDArray[np.float32] = (1 - ratio) / self._full(box)
         return covered
+
+    def _full(self, box: Box) -> NDArray[np.float32]:
+        """Return the share of the light that full ink takes away, shape of the box or of one number."""
+        if self.depth is None:
+            return np.array(self.darkness, dtype=np.float32)
+        return between_blocks(self.depth, TILE_PX, box)
 
     def noise_near(self, box: Box) -> float:
         """Return the standard deviation of coverage on blank paper round the middle of a box."""
@@ -63,7 +73,7 @@ class Ink:
         """Return which pixels are covered by half or more, shape of the page."""
         mask = np.empty(self.shape, dtype=np.bool_)
         for strip in _strips(self.shape):
-            half = self.paper.within(strip) * np.float32(1 - self.darkness / 2)
+            half = self.paper.within(strip) * (1 - self._full(strip) / np.float32(2))
             mask[strip.slices] = linear(self.pixels[strip.slices]) <= half
         return mask
 
@@ -82,55 +92,22 @@ def find_ink(page: PageImage) -> Ink:
 
 
 def _inked(page: PageImage, paper: PaperLight) -> Ink:
-    darkness = _darkness(Ink(pixels=page.pixels, paper=paper, darkness=1.0))
-    if darkness < max(LEAST_CONTRAST, 4 * paper.relative_noise):
+    plain = Ink(pixels=page.pixels, paper=paper, darkness=1.0)
+    tiles = Tiles(plain.coverage(strip) for strip in _strips(plain.shape))
+    if tiles.usual < max(LEAST_CONTRAST, 4 * paper.relative_noise):
         raise ReadingError(
             "there is no ink on this page, or it is too pale to see",
             page.name,
             "Letter with a darker pen, or scan with more contrast.",
         )
-    return Ink(pixels=page.pixels, paper=paper, darkness=darkness)
+    ink = replace(plain, darkness=tiles.usual)
+    return ink if tiles.is_even else replace(ink, depth=tiles.depth(_stroke(ink.mask())))
 
 
 def _stroke(mask: NDArray[np.bool_]) -> float:
     """Return about how wide strokes are, px: twice all ink over all boundary (Cauchy and Crofton)."""
     crossed = np.count_nonzero(mask[1:] != mask[:-1]) + np.count_nonzero(mask[:, 1:] != mask[:, :-1])
     return 2 * np.count_nonzero(mask) / max(np.pi / 4 * crossed, 1.0)
-
-
-def _darkness(plain: Ink) -> float:
-    """Return the share of light that full ink takes away, from the inside of strokes."""
-    tiles = [_tiles(plain.coverage(strip)) for strip in _strips(plain.shape)]
-    least, mean = (np.concatenate([pair[side].ravel() for pair in tiles]) for side in (0, 1))
-    if not mean.size or np.ptp(mean) < 1e-3:
-        return 0.0
-    threshold = _parting(mean)
-    inside = mean[least >= threshold]
-    if not inside.size:
-        inside = mean[mean >= threshold]
-    return float(np.median(inside))
-
-
-def _tiles(dark: NDArray[np.float32]) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
-    """Return the least and the mean of each tile of 3 by 3 px; a tile inside a stroke is dark all over."""
-    rows, columns = dark.shape[0] // 3 * 3, dark.shape[1] // 3 * 3
-    down = [dark[k:rows:3, :columns] for k in range(3)]
-    least, total = np.minimum(np.minimum(down[0], down[1]), down[2]), down[0] + down[1] + down[2]
-    across = [slice(k, None, 3) for k in range(3)]
-    return (
-        np.minimum(np.minimum(least[:, across[0]], least[:, across[1]]), least[:, across[2]]),
-        (total[:, across[0]] + total[:, across[1]] + total[:, across[2]]) / np.float32(9),
-    )
-
-
-def _parting(values: NDArray[np.float32]) -> float:
-    """Return the value that best parts the dark from the light: most variance between both (Otsu 1979)."""
-    counts, edges = np.histogram(values, 256)
-    middles = (edges[1:] + edges[:-1]) / 2
-    below, above = np.cumsum(counts)[:-1], np.cumsum(counts[::-1])[-2::-1]
-    total = np.cumsum(counts * middles)
-    apart = total[:-1] / np.maximum(below, 1) - (total[-1] - total[:-1]) / np.maximum(above, 1)
-    return float(middles[np.argmax(below * above * apart**2)])
 
 
 def _strips(shape: tuple[int, int]) -> Iterator[Box]:

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import grey_closing, median_filter
 
+from lettering.capture.blocks import between_blocks
 from lettering.capture.box import Box
 from lettering.capture.light import Picture, linear
 
@@ -32,9 +33,7 @@ class PaperLight:
 
     def within(self, box: Box) -> NDArray[np.float32]:
         """Return the level at every pixel of a box, between the middles of the blocks."""
-        rows, down = _shares(box.top, box.bottom, self.block, self.level.shape[0])
-        columns, across = _shares(box.left, box.right, self.block, self.level.shape[1])
-        return np.asarray((down @ self.level[rows, columns]) @ across.T, dtype=np.float32)
+        return between_blocks(self.level, self.block, box)
 
     def noise_near(self, box: Box) -> float:
         """Return the relative noise round the middle of a box: a share of the paper's own light."""
@@ -120,11 +119,3 @@ def _ranked_blocks(pixels: Picture, top: int) -> NDArray[np.float32]:
     )
     blocks = full.reshape(side, -1, side).swapaxes(0, 1)
     return np.sort(blocks.reshape(len(blocks), -1), axis=-1)
-
-
-def _shares(first: int, last: int, block: int, count: int) -> tuple[slice, NDArray[np.float32]]:
-    """Return the blocks that pixels first..last - 1 lie between, and each one's share, (pixels, blocks)."""
-    place = np.clip((np.arange(first, last) + 0.5) / block - 0.5, 0, count - 1)
-    near = slice(int(place[0]), min(int(place[-1]) + 2, count))
-    away = np.abs(place[:, None] - np.arange(near.start, near.stop))
-    return near, np.asarray(np.maximum(1 - away, 0), dtype=np.float32)

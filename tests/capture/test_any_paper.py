@@ -33,6 +33,8 @@ GUIDES = (Lines(leave=PALE_BLUE, pitch=110), Lines(leave=PALE_GREY, pitch=110, w
 STRONG = Lines(leave=STRONG_BLUE, pitch=59, squared=True)
 DARK = Lines(leave=DARK_GREY, pitch=59, squared=True, askew=0.01)
 
+PENCIL, BRUSH = Pen(ink=GRAPHITE, tooth=0.2), Pen(ink=(0.1, 0.1, 0.12), pooled=0.25)
+
 PAPERS: dict[str, tuple[Paper, Pen]] = {
     "lettering shows through from the back": (Paper(back=0.3, tooth=0.03), Pen()),
     "it shows through, lettered in pencil": (Paper(back=0.2), Pen(ink=GRAPHITE)),
@@ -42,6 +44,8 @@ PAPERS: dict[str, tuple[Paper, Pen]] = {
     "dark grey squares askew": (Paper(lines=(DARK,)), Pen()),
     "guide lines in blue and graphite on cream": (Paper(colour=CREAM, lines=GUIDES, lamp=WARM), Pen()),
     "brown paper with a tooth": (Paper(colour=KRAFT, tooth=0.05), Pen()),
+    "a grainy pencil": (Paper(tooth=0.03), PENCIL),
+    "a brush pen that pools": (Paper(colour=CREAM, tooth=0.02), BRUSH),
     "pink paper, blue ink": (Paper(colour=PINK, tooth=0.03), Pen(ink=BLUE_INK)),
 }
 
