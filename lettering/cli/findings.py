@@ -74,7 +74,7 @@ def _table(findings: Sequence[Finding]) -> Iterator[str]:
     indent = len("warning ") + across + 2
     width = max(shutil.get_terminal_size((120, 24)).columns - indent, LEAST_WIDTH)
     for finding in findings:
-        first, *rest = textwrap.wrap(_sentence(finding), width)
+        first, *rest = textwrap.wrap(_sentence(finding), width, break_on_hyphens=False)
         yield f"{finding.severity:<8}{finding.where:<{across}}  {first}"
         yield from (f"{'':{indent}}{row}" for row in rest)
 

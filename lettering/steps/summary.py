@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from lettering.checks.finished import FinishedSpread
+from lettering.errors import counted
 from lettering.setting.words import shown
 from lettering.steps.laid_out import LaidOut
 
@@ -129,8 +130,9 @@ def as_rows(book: Summary) -> list[str]:
     cells = [head, *(_cells(one) for one in book.spreads)]
     wide = [max(len(row[column]) for row in cells) for column in range(len(head))]
     rows = [_row(row, wide) for row in cells]
-    order = ", ".join(f"{name} (pages {pages})" for name, pages in book.first)
-    rows.append(f"{book.lines} lines, {book.words} words, x-height {book.x_height_mm:.2f} mm.")
+    order = ", ".join(f"{name} ({'pages' if '-' in pages else 'page'} {pages})" for name, pages in book.first)
+    said = f"{counted(book.lines, 'line')}, {counted(book.words, 'word')}"
+    rows.append(f"{said}, x-height {book.x_height_mm:.2f} mm.")
     if order:
         rows.append(f"They first speak: {order}.")
     if book.placed:

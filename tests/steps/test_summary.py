@@ -8,7 +8,7 @@ from lettering.cli.main import main
 from lettering.steps.layout import layout
 from lettering.steps.place import book_as_placed, place_book
 from lettering.steps.summary import as_rows, summary
-from tests.steps.books import book_on_disk
+from tests.steps.books import BOOK, book_on_disk
 
 
 def test_a_summary_counts_what_the_book_says(tmp_path: Path) -> None:
@@ -53,3 +53,17 @@ def test_the_commands_print_it(tmp_path: Path, command: str, capsys: pytest.Capt
     assert "4 lines, 15 words, x-height 4.20 mm." in capsys.readouterr().out
     main([command, str(path), "--json", "-"])
     assert capsys.readouterr().out.startswith("{")
+
+
+def test_one_is_told_as_one(tmp_path: Path) -> None:
+    """A book of one line on one page is told of in the singular."""
+    text = (
+        BOOK[: BOOK.index("      - toad: {says")]
+        .replace("pages: 4-5", "pages: 4")
+        .replace("300, 160", "160, 160")
+    )
+    text = text.replace("330, 185", "190, 185").replace("Who left a cello in the compost?", "Who?")
+    rows = as_rows(summary(place_book(book_on_disk(tmp_path, text))))
+
+    assert "1 line, 1 word, x-height 4.20 mm." in rows
+    assert "They first speak: Wren (page 4)." in rows
