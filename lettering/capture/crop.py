@@ -40,9 +40,7 @@ def crop_of(found: Found, ink: Ink, pieces: Pieces) -> Crop:
     own[inner.top - box.top : inner.bottom - box.top, inner.left - box.left : inner.right - box.left] = (
         found.own
     )
-    if (inked & ~own).any():
-        nearest = distance_transform_edt(~(inked | own), return_distances=False, return_indices=True)
-        coverage = np.where(own[nearest[0], nearest[1]], coverage, np.float32(0))
+    coverage = alone(coverage, inked, own)
     whole = Box(
         inner.top - MARGIN_PX, inner.left - MARGIN_PX, inner.bottom + MARGIN_PX, inner.right + MARGIN_PX
     )
@@ -51,6 +49,16 @@ def crop_of(found: Found, ink: Ink, pieces: Pieces) -> Crop:
         (box.left - whole.left, whole.right - box.right),
     )
     return Crop(coverage=np.pad(coverage, padding), box=whole)
+
+
+def alone(
+    coverage: NDArray[np.float32], inked: NDArray[np.bool_], own: NDArray[np.bool_]
+) -> NDArray[np.float32]:
+    """Return the coverage, shape (h, w), of the ink `own` alone: paper where other ink is nearer."""
+    if not (inked & ~own).any():
+        return coverage
+    nearest = distance_transform_edt(~(inked | own), return_distances=False, return_indices=True)
+    return np.where(own[nearest[0], nearest[1]], coverage, np.float32(0))
 
 
 def _edge(dark: NDArray[np.float32]) -> float:

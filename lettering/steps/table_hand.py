@@ -1,23 +1,22 @@
-"""A hand on the table: every take with its paper, what a book lacks; takes renamed, dropped, preferred."""
+"""The hands of a book on the table: every take with its paper, what the book lacks, a sentence tried.
 
-from collections.abc import Sequence
-from dataclasses import replace
-from itertools import count
+A hand is asked for by whose it is: the key of a character that has one of its own, or nothing for the book's.
+"""
+
+from collections import Counter
 from typing import Any
-from unicodedata import normalize
 
 from lettering.book.line import Line
 from lettering.drawing import Drawing, Group, Layer, Painted
 from lettering.errors import HandError
 from lettering.export.svg import path_data, svg
-from lettering.geometry.affine import Affine
 from lettering.geometry.outline import on_page
-from lettering.geometry.point import Point, Vector
+from lettering.geometry.point import Point
+from lettering.geometry.rect import Rect
 from lettering.hand.asking import unlettered_pairs
-from lettering.hand.grid import on_grid
+from lettering.hand.edited import take_named
 from lettering.hand.hand import Hand
 from lettering.hand.missing import wanted
-from lettering.hand.names import take_name
 from lettering.hand.take import Take
 from lettering.setting.reading_age import band_for
 from lettering.setting.stacks import stacks
@@ -25,7 +24,7 @@ from lettering.setting.stand_ins import missing
 from lettering.setting.words import shown
 from lettering.steps.hands import lines_in
 from lettering.steps.on_table import OnTable
-from lettering.storage.ufo import write_hand
+from lettering.steps.retrace import every_take
 
 Plain = dict[str, Any]
 
@@ -37,16 +36,44 @@ TRY_X_HEIGHT_MM = 4.0
 """Size at which a sentence is tried, mm."""
 
 
-def hand_view(state: OnTable) -> Plain:
-    """Return what the hand holds, character by character, and what the lines set in it need that it lacks."""
-    base = state.path.parent
-    texts = [shown(line.says) for line in lines_in(base / state.book.hand, state.book, base)]
-    hand = state.hand
+def hand_name(state: OnTable, whose: str) -> str:
+    """Return the glyph set of a hand as the book file names it; raises HandError when nobody has it."""
+    if not whose:
+        return state.book.hand
+    for one in state.book.cast:
+        if one.key == whose and one.hand is not None:
+            return one.hand
+    raise HandError("nobody in the cast has a hand of that name.", whose)
+
+
+def hand_of(state: OnTable, whose: str) -> Hand | None:
+    """Return a hand of the book; none where there is none yet, or it cannot be read."""
+    name = hand_name(state, whose)
+    if state.hands is None or name in state.troubles:
+        return None
+    return state.hands.others[whose] if whose else state.hands.own
+
+
+def demanded(state: OnTable, whose: str) -> Hand:
+    """Return a hand of the book; raises HandError when it is not there."""
+    hand = hand_of(state, whose)
+    if hand is None:
+        raise HandError(
+            "there is no such hand yet.", hand_name(state, whose), "Gather a lettered page first."
+        )
+    return hand
+
+
+def hand_view(state: OnTable, whose: str = "") -> Plain:
+    """Return what a hand holds, character by character, and what the lines set in it need that it lacks."""
+    base, name = state.path.parent, hand_name(state, whose)
+    texts = [shown(line.says) for line in lines_in(base / name, state.book, base)]
+    hand = hand_of(state, whose)
+    seen: Plain = {"whose": whose, "hands": _hands(state), "there": hand is not None}
     if hand is None:
         chars = sorted({char for text in texts for char in text if not char.isspace()})
-        return {"there": False, "lacks": chars, "few": [], "pairs": [], "characters": []}
-    return {
-        "there": True,
+        return seen | {"lacks": chars, "few": [], "pairs": [], "characters": [], "aside": [], "pages": []}
+    return seen | {
         "name": hand.name,
         "lacks": list(missing("".join(texts), hand)),
         "few": [{"char": w.char, "has": w.has, "wants": w.wants} for w in wanted(texts, hand) if w.has],
@@ -55,124 +82,78 @@ def hand_view(state: OnTable) -> Plain:
             {"char": char, "takes": len(takes), "first": _drawn(takes[0]), "advance": _advance(takes[0])}
             for char, takes in sorted(hand.takes.items())
         ],
+        "aside": [_seen(take) for takes in hand.aside.values() for take in takes],
+        "pages": [{"name": page, "letters": count} for page, count in _pages(hand).items()],
     }
+
+
+def _hands(state: OnTable) -> list[Plain]:
+    """Return whose hands there are in the book, its own first."""
+    own = [("", "The book"), *((one.key, one.name) for one in state.book.cast if one.hand is not None)]
+    return [{"whose": whose, "name": name} for whose, name in own]
+
+
+def _pages(hand: Hand) -> dict[str, int]:
+    """Return how many letters came from each lettered page."""
+    every = (take.source.page for take in every_take(hand) if take.source and take.source.page)
+    return dict(sorted(Counter(every).items()))
 
 
 def takes_view(hand: Hand, char: str) -> list[Plain]:
     """Return every take of one character: its outline, and the crop of paper that it was traced from."""
-    return [
-        {
-            "name": take.name,
-            "char": take.char,
-            "drawn": _drawn(take),
-            "advance": _advance(take),
-            "crop": take.picture is not None,
-            "page": take.source.page if take.source else None,
-            "row": take.source.row + 1 if take.source else None,
-            "place": take.source.place + 1 if take.source else None,
-        }
-        for take in hand.takes.get(char, ())
-    ]
+    return [_seen(take) for take in hand.takes.get(char, ())]
+
+
+def letter_view(hand: Hand, name: str) -> Plain:
+    """Return one drawing, the size of its crop, px, and the drawings before and after it in its row."""
+    take = take_named(hand, name)
+    row = [one for one in every_take(hand) if one.source and take.source and _row(one) == _row(take)]
+    row.sort(key=lambda one: (one.source.place if one.source else 0, one.name))
+    at = next((i for i, one in enumerate(row) if one is take), 0)
+    beside = {"before": row[at - 1] if at else None, "after": row[at + 1] if at + 1 < len(row) else None}
+    box = take.source.box if take.source else Rect(0.0, 0.0, 0.0, 0.0)
+    return _seen(take) | {
+        "size": [box.width, box.height],
+        **{side: _seen(one) if one else None for side, one in beside.items()},
+    }
+
+
+def _row(take: Take) -> tuple[str, int] | None:
+    return (take.source.page, take.source.row) if take.source else None
+
+
+def _seen(take: Take) -> Plain:
+    source = take.source
+    return {
+        "name": take.name,
+        "char": take.char,
+        "drawn": _drawn(take),
+        "advance": _advance(take),
+        "crop": take.picture is not None,
+        "aside": take.aside,
+        "page": source.page if source else None,
+        "row": source.row + 1 if source else None,
+        "place": source.place + 1 if source else None,
+    }
 
 
 def crop(hand: Hand, name: str) -> bytes:
     """Return the crop of paper that a take was traced from, as PNG; raises HandError when there is none."""
-    picture = _take(hand, name).picture
+    picture = take_named(hand, name).picture
     if picture is None:
         raise HandError("no picture of this take was kept.", name)
     return picture
 
 
-def without_take(hand: Hand, name: str) -> Hand:
-    """Return the hand without one take; raises HandError for the last of its character."""
-    take = _take(hand, name)
-    left = tuple(one for one in hand.takes[take.char] if one is not take)
-    return _with_takes(hand, {take.char: left})
-
-
-def preferred(hand: Hand, name: str) -> Hand:
-    """Return the hand with a take as the usual one of its character: it changes names with the first."""
-    take = _take(hand, name)
-    first, *others = hand.takes[take.char]
-    if take is first:
-        return hand
-    swapped = {take.name: first.name, first.name: take.name}
-    takes = [replace(take, name=first.name)]
-    takes += [replace(first, name=take.name) if one is take else one for one in others]
-    words = {
-        text: tuple(replace(w, takes=tuple(swapped.get(t, t) for t in w.takes)) for w in group)
-        for text, group in hand.words.items()
-    }
-    return replace(hand, takes={**hand.takes, take.char: tuple(takes)}, words=words)
-
-
-def renamed(hand: Hand, name: str, char: str) -> Hand:
-    """Return the hand with a take told to draw another character; raises HandError when that is none."""
-    char = normalize("NFC", char.strip())
-    if not char or len(char) > 4 or any(part.isspace() for part in char):
-        raise HandError("a take draws one character.", name, "Type the character that it is.")
-    take = _take(hand, name)
-    if char == take.char:
-        return hand
-    have = hand.takes.get(char, ())
-    used = {one.name for one in have}
-    free = next(n for number in count(1) if (n := take_name(char, number)) not in used)
-    moved = replace(take, name=free, char=char)
-    left = tuple(one for one in hand.takes[take.char] if one is not take)
-    return _with_takes(hand, {take.char: left, char: (*have, moved)})
-
-
-def _with_takes(hand: Hand, changed: dict[str, tuple[Take, ...]]) -> Hand:
-    """Return the hand with other takes of some characters; words that used a take that is gone go too."""
-    takes = {**hand.takes, **changed}
-    takes = {char: _first_named(char, group) for char, group in takes.items() if group}
-    if not takes:
-        raise HandError("a hand without a take is none.", hint="Gather another page first.")
-    drawn = {take.name: take.char for group in takes.values() for take in group}
-    words = {
-        text: kept
-        for text, group in hand.words.items()
-        if (kept := tuple(w for w in group if "".join(drawn.get(n, " ") for n in w.takes) == text))
-    }
-    kerning = {pair: by for pair, by in hand.kerning.items() if pair[0] in takes and pair[1] in takes}
-    return replace(hand, takes=takes, words=words, kerning=kerning)
-
-
-def _first_named(char: str, group: Sequence[Take]) -> tuple[Take, ...]:
-    """Return takes of which the first has the usual name."""
-    usual = take_name(char, 1)
-    if any(take.name == usual for take in group):
-        return tuple(sorted(group, key=lambda take: take.name != usual))
-    first, *others = group
-    return (replace(first, name=usual), *others)
-
-
-def with_sides(hand: Hand, name: str, left: float, right: float) -> Hand:
-    """Return the hand with so many font units more room on the left and right of a take; less when negative.
-
-    Raises HandError when that would leave the take no advance. Gathering another page learns all sides anew.
-    """
-    take = _take(hand, name)
-    advance = on_grid(take.advance + left + right)
-    if advance <= 0:
-        raise HandError("the sides of this take would meet.", name, "Pull them apart.")
-    outline = take.outline.transformed(Affine.translation(Vector(on_grid(left), 0.0)))
-    wider = replace(take, outline=outline, advance=advance)
-    group = tuple(wider if one is take else one for one in hand.takes[take.char])
-    return replace(hand, takes={**hand.takes, take.char: group})
-
-
-def keep_hand(state: OnTable, hand: Hand) -> None:
-    """Write the hand where the book file says it is; raises OutputError."""
-    write_hand(hand, state.path.parent / state.book.hand)
-
-
-def tried(state: OnTable, sentence: str) -> str:
-    """Return a sentence lettered in the hand, as SVG; raises LetteringError when it cannot be."""
+def tried(state: OnTable, sentence: str, whose: str = "") -> str:
+    """Return a sentence lettered in a hand, as SVG; raises LetteringError when it cannot be."""
     line = Line(who=(), says=" ".join(sentence.split()), voice="caption")
-    bench = state.bench
     best = stacks(
-        line, bench.hand, x_height_mm=TRY_X_HEIGHT_MM, language=state.book.language, band=band_for((9, 9))
+        line,
+        demanded(state, whose),
+        x_height_mm=TRY_X_HEIGHT_MM,
+        language=state.book.language,
+        band=band_for((9, 9)),
     )[0]
     ink = best.ink
     step = Point(2.0, 2.0) - Point(ink.x0, ink.y0)
@@ -202,11 +183,3 @@ def _drawn(take: Take) -> Plain:
     path = on_page(take.outline, origin=Point(0.0, 0.0), mm_per_unit=DRAWN_MM_PER_UNIT)
     box = path.bounds
     return {"d": path_data(path), "box": [round(v, 2) for v in (box.x0, box.y0, box.width, box.height)]}
-
-
-def _take(hand: Hand, name: str) -> Take:
-    for group in hand.takes.values():
-        for take in group:
-            if take.name == name:
-                return take
-    raise HandError("the hand has no such take any more.", name)

@@ -67,6 +67,16 @@ def png_bytes(pixels: NDArray[np.uint8]) -> bytes:
     return file.getvalue()
 
 
+def crop_pixels(png: bytes) -> NDArray[np.uint8]:
+    """Return the grey pixels, shape (rows, columns), of a letter's kept crop; raises ImageError."""
+    try:
+        with Image.open(io.BytesIO(png), formats=("PNG",)) as image:
+            _check_size(image, "kept picture", 1)
+            return np.asarray(image.convert("L"))
+    except (OSError, SyntaxError, ValueError, Image.DecompressionBombError) as error:
+        raise ImageError(f"a kept picture is damaged ({error}).", hint="Gather its page again.") from None
+
+
 @contextmanager
 def opened(path: Path, least: int) -> Iterator[Image.Image]:
     """Open a picture of a size that can be used; any failure to decode it becomes an ImageError."""

@@ -4,8 +4,9 @@ from collections.abc import Callable
 from typing import Any
 
 from lettering.errors import LetteringError
-from lettering.steps import book_changes, figure_changes, table_hand
+from lettering.steps import book_changes, figure_changes
 from lettering.steps.table_view import point_of, rect_of
+from lettering.table import hand_edits
 from lettering.table.bodies import numbers, text, whole
 from lettering.table.work import Work
 
@@ -134,24 +135,6 @@ def _cast_order(work: Work, given: Given) -> None:
     work.edit("the order of the cast", lambda t: book_changes.cast_order(t, key, to))
 
 
-def _take(change: Callable[[Any, Given], Any]) -> Callable[[Work, Given], None]:
-    def changed(work: Work, given: Given) -> None:
-        with work.lock:
-            work.free_to_change()
-            table_hand.keep_hand(work.book, change(work.book.bench.hand, given))
-            work.take_in()
-
-    return changed
-
-
-def _sides(hand: Any, given: Given) -> Any:
-    by = numbers(given, "by", 2)
-    if by is None:
-        raise LetteringError("'by' wants how much room is added on the left and on the right.")
-    units = [part / table_hand.DRAWN_MM_PER_UNIT for part in by]
-    return table_hand.with_sides(hand, text(given, "take"), *units)
-
-
 KINDS: dict[str, Callable[[Work, Given], None]] = {
     "words": _words,
     "line-field": _line_field,
@@ -166,11 +149,6 @@ KINDS: dict[str, Callable[[Work, Given], None]] = {
     "book": _book_field,
     "character": _character,
     "cast-order": _cast_order,
-    "drop-take": _take(lambda hand, given: table_hand.without_take(hand, text(given, "take"))),
-    "prefer-take": _take(lambda hand, given: table_hand.preferred(hand, text(given, "take"))),
-    "sides": _take(_sides),
-    "rename-take": _take(
-        lambda hand, given: table_hand.renamed(hand, text(given, "take"), text(given, "char", 8))
-    ),
+    **hand_edits.KINDS,
 }
 """Every change by name."""

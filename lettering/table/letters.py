@@ -1,4 +1,4 @@
-"""Answers about the hand: lettered pages, takes with their paper, and sentences tried."""
+"""Answers about hands: lettered pages, takes with their paper, and sentences tried."""
 
 from pathlib import Path
 
@@ -10,11 +10,39 @@ from lettering.steps import page_corners, table_hand, uploads
 from lettering.table.answering import shown, table_of, told
 from lettering.table.bodies import fields, text
 
+LONGEST_PX = 2_000
+"""Longest side of a lettered page as it is shown, px."""
+
 
 async def hand(request: Request) -> Response:
-    """Return what the hand holds."""
-    work = table_of(request).work
-    return await told(lambda: table_hand.hand_view(work.book))
+    """Return what a hand holds."""
+    work, whose = table_of(request).work, _asked(request, "whose")
+    return await told(lambda: table_hand.hand_view(work.book, whose))
+
+
+async def takes(request: Request) -> Response:
+    """Return every take of one character."""
+    work, whose, char = table_of(request).work, _asked(request, "whose"), _asked(request, "char")
+    return await told(lambda: table_hand.takes_view(table_hand.demanded(work.book, whose), char))
+
+
+async def letter(request: Request) -> Response:
+    """Return one drawing with its neighbours in its row."""
+    work, whose, take = table_of(request).work, _asked(request, "whose"), _asked(request, "take")
+    return await told(lambda: table_hand.letter_view(table_hand.demanded(work.book, whose), take))
+
+
+async def crop(request: Request) -> Response:
+    """Return the crop of paper that a take was traced from."""
+    work, whose, take = table_of(request).work, _asked(request, "whose"), _asked(request, "take")
+    return await shown(lambda: table_hand.crop(table_hand.demanded(work.book, whose), take), "png")
+
+
+async def tried(request: Request) -> Response:
+    """Return a sentence in a hand."""
+    work, given = table_of(request).work, await fields(request)
+    says, whose = text(given, "says", 400), text(given, "whose", 100) if "whose" in given else ""
+    return await told(lambda: {"svg": table_hand.tried(work.book, says, whose)})
 
 
 async def photo(request: Request) -> Response:
@@ -26,30 +54,15 @@ async def photo(request: Request) -> Response:
 async def photo_picture(request: Request) -> Response:
     """Return the picture of a lettered page."""
     path = _page(request)
-    return await shown(lambda: page_corners.page_picture(path, 2_000), "jpeg")
+    return await shown(lambda: page_corners.page_picture(path, LONGEST_PX), "jpeg")
 
 
 def _page(request: Request) -> Path:
-    base = table_of(request).work.path.parent
-    return uploads.kept_page(base, request.query_params.get("name", ""))
+    return uploads.kept_page(table_of(request).work.path.parent, _asked(request, "name"))
 
 
-async def takes(request: Request) -> Response:
-    """Return every take of one character."""
-    work, char = table_of(request).work, request.query_params.get("char", "")
-    return await told(lambda: table_hand.takes_view(work.book.bench.hand, char))
-
-
-async def crop(request: Request) -> Response:
-    """Return the crop of paper that a take was traced from."""
-    work, name = table_of(request).work, request.query_params.get("take", "")
-    return await shown(lambda: table_hand.crop(work.book.bench.hand, name), "png")
-
-
-async def tried(request: Request) -> Response:
-    """Return a sentence in the hand."""
-    work, given = table_of(request).work, await fields(request)
-    return await told(lambda: {"svg": table_hand.tried(work.book, text(given, "says", 400))})
+def _asked(request: Request, name: str) -> str:
+    return request.query_params.get(name, "")
 
 
 ROUTES = [
@@ -57,6 +70,7 @@ ROUTES = [
     Route("/api/page/picture", photo_picture),
     Route("/api/hand", hand),
     Route("/api/hand/takes", takes),
+    Route("/api/hand/letter", letter),
     Route("/api/hand/crop", crop),
     Route("/api/hand/try", tried, methods=["POST"]),
 ]

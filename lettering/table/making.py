@@ -8,13 +8,12 @@ from lettering.errors import LetteringError
 from lettering.steps import on_table, table_changes, uploads
 from lettering.steps.book_changes import art
 from lettering.steps.export import Wishes, export_book
-from lettering.steps.gather import gather
-from lettering.steps.lengths import length_mm, size_mm
-from lettering.steps.page_corners import laid_by_corners
+from lettering.steps.lengths import size_mm
 from lettering.steps.progress import Progress
 from lettering.steps.proof import write_proof
 from lettering.steps.rounds import save
-from lettering.table.bodies import points, text, whole
+from lettering.table import hand_tasks
+from lettering.table.bodies import text, whole
 from lettering.table.tasks import Task, Tasks
 from lettering.table.work import Work
 
@@ -119,37 +118,12 @@ def _round(work: Work, given: Given) -> Task:
     return done
 
 
-def _gather(work: Work, given: Given) -> Task:
-    page, reading = text(given, "page", 200), text(given, "reading", 100_000)
-    x_height = text(given, "xHeight", 20) if given.get("xHeight") else ""
-    paper = text(given, "paper", 20) if given.get("paper") else None
-    corners = points(given, "corners")
-
-    def done(progress: Progress) -> tuple[Path, ...]:
-        base = work.path.parent
-        picture = uploads.kept_page(base, page)
-        if corners is not None:
-            picture = laid_by_corners(picture, corners, paper)
-        readings = [uploads.keep_reading(base, page, reading)] if reading.strip() else []
-        gather(
-            [picture],
-            readings,
-            base / work.book.book.hand,
-            x_height_mm=length_mm(x_height, "the x-height") if x_height else None,
-            paper=paper,
-            progress=progress,
-        )
-        return ()
-
-    return done
-
-
 KINDS: dict[str, tuple[str, bool, Callable[[Work, Given], Task]]] = {
     "place-spread": ("placing the spread", True, _place_spread),
     "place-all": ("placing the book", True, _place_all),
     "proof": ("drawing the proof", False, _proof),
     "hand-off": ("writing the hand-off", False, _hand_off),
     "round": ("keeping the round", False, _round),
-    "gather": ("gathering the page", False, _gather),
+    **hand_tasks.KINDS,
 }
 """For each task what it is called, whether other changes wait for it, and what makes it."""

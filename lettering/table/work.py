@@ -1,20 +1,22 @@
 """The work on the table: one state of one book, changed by one hand at a time and saved at once."""
 
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from lettering.errors import BookError, LetteringError
 from lettering.steps import on_table, table_changes
+from lettering.steps.history import History
 from lettering.steps.moved import Desk, Moved, moved, on_desk, released
 from lettering.steps.on_table import OnTable
-from lettering.steps.table_files import Texts, placements_name, saved, stamps, texts_on_disk
+from lettering.steps.table_files import Texts, contents_of, placements_name, stamps, texts_on_disk
 from lettering.steps.table_view import point_of
 from lettering.table.events import Events
-from lettering.table.history import History
 
+Contents = Mapping[str, bytes | None]
+"""What files of the book hold, by name."""
 Change = Callable[[str], str]
 """A change of the book file, from its text to its text."""
 
@@ -29,7 +31,7 @@ class Work:
     def __init__(self, path: Path, events: Events) -> None:
         self.path = path
         self.events = events
-        self.history = History()
+        self.history = History(path)
         self.lock = threading.RLock()
         self.state: OnTable | None = None
         self.trouble: tuple[str, ...] = ()
@@ -55,6 +57,7 @@ class Work:
     def read(self, progress: Any = None) -> None:
         """Read the book from disk as if for the first time."""
         with self.lock:
+            self.history.open()
             self._known, self._stamps = texts_on_disk(self.path), stamps(self.path, self.state)
             if not self._known["book"] and not self.path.exists():
                 self.state, self.trouble = None, ()
@@ -127,28 +130,50 @@ class Work:
 
     def step_back(self) -> int | None:
         """Undo the last change; return the spread it was on."""
-        return self._step(self.history.back(), -1)
+        return self._step(-1)
 
     def step_forth(self) -> int | None:
         """Do again what was undone last."""
-        return self._step(self.history.forth(), 1)
+        return self._step(1)
 
-    def _step(self, found: Any, way: int) -> int | None:
-        if found is None:
-            raise LetteringError(
-                "there is nothing more to undo." if way < 0 else "there is nothing to do again."
-            )
-        change, now, then = found
+    def _step(self, way: int) -> int | None:
         with self.lock:
             self.free_to_change()
-            if self._known != now:
-                raise LetteringError("the files were changed meanwhile; this can no longer be undone.")
-            after = table_changes.restored(self.book, then["book"], then[placements_name(self.path)])
-            saved(self.path, self._known, then)
-            self.state, self._known, self._stamps = after, then, stamps(self.path, after)
-            self.history.moved(way)
-            self._changed(change.spread)
-        return int(change.spread) if change.spread is not None else None
+            hands = self.book.book.hands
+            step = self.history.step(way, hands)
+            if step.then.keys() <= contents_of(self.path, {}).keys():
+                texts = self._texts(step.then)
+                after = table_changes.restored(self.book, texts["book"], texts[placements_name(self.path)])
+                self.history.take(step, hands)
+                self._lie(after, texts)
+            else:
+                self.history.take(step, hands)
+                self._lay_again()
+            self._changed(step.spread)
+        return step.spread
+
+    def change_hand(self, label: str, before: Contents, after: Contents) -> None:
+        """Make the files of a glyph set of the book hold something else; raises LetteringError."""
+        with self.lock:
+            self.history.make(label, before, after, hands=self.book.book.hands, spread=None)
+            self._lay_again()
+            self._changed(None)
+
+    def _lay_again(self) -> None:
+        """Lay the book out anew as it is on disk, in its hands as they are now."""
+        texts = texts_on_disk(self.path)
+        after = on_table.laid_from(
+            self.path, texts["book"], texts[placements_name(self.path)], before=self.state
+        )
+        self._lie(after, texts)
+
+    def _lie(self, after: OnTable, texts: Texts) -> None:
+        self.state, self._known, self._stamps = after, texts, stamps(self.path, after)
+
+    def _texts(self, files: Contents) -> Texts:
+        """Return what the files of the book say once some hold something else."""
+        names = {self.path.name: "book", placements_name(self.path): placements_name(self.path)}
+        return self._known | {names[name]: (data or b"").decode("utf-8") for name, data in files.items()}
 
     def _moved(self, spread: int, line: int, to: Any, tips: Any, rows: Any) -> Moved:
         return moved(
@@ -180,10 +205,9 @@ class Work:
         now = {"book": after.text, placements_name(self.path): self._known[placements_name(self.path)]}
         if after.ready:
             now[placements_name(self.path)] = after.placements
-        saved(self.path, self._known, now)
-        self.history.note(label, self._known, now, spread)
-        self.state, self._known = after, now
-        self._stamps = stamps(self.path, after)
+        before, now_held = contents_of(self.path, self._known), contents_of(self.path, now)
+        self.history.make(label, before, now_held, hands=after.book.hands, spread=spread)
+        self._lie(after, now)
         self._changed(spread)
 
     # What others do
@@ -202,8 +226,6 @@ class Work:
                     self.path, now["book"], now[placements_name(self.path)], before=self.state
                 )
                 self._stamps = stamps(self.path, self.state)
-            if before.get("book") and not self.trouble:
-                self.history.note("a change by another program", before, now)
             self._changed(None, outside=before != now)
 
     def asked(self, state: OnTable, revision: int) -> None:

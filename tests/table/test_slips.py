@@ -1,6 +1,5 @@
 """The slips beside the spread: figures, book, hand, checks, proof and hand-off."""
 
-import json
 import re
 from pathlib import Path
 
@@ -8,7 +7,6 @@ import pytest
 import yaml
 from playwright.sync_api import expect
 
-from lettering.hand.hand import Hand
 from tests.table.conftest import Served
 from tests.table.page import (
     Opener,
@@ -92,57 +90,6 @@ def test_page_size_cast_and_art_are_set_on_the_page(served: Served, opened: Open
 
     expect(page.locator("#sheet image").first).to_be_visible()
     assert (served.path.parent / "art" / "garden.png").is_file()
-
-
-def test_a_letter_is_seen_with_its_paper_renamed_dropped_and_preferred(
-    served: Served, opened: Opener
-) -> None:
-    """Takes stand beside each other; what is done to one is in the glyph set on disk."""
-    page = opened(served)
-    page.locator("#tab-hand").click()
-    page.locator('[data-id="char-e"]').click()
-    takes = page.locator(".takes > li")
-    expect(takes.first).to_be_visible()
-    count = takes.count()
-
-    def hand() -> Hand:
-        return served.table.work.book.bench.hand
-
-    second = hand().takes["e"][1].outline
-    takes.nth(1).get_by_role("button", name="Prefer take 2").click()
-    until(lambda: hand().takes["e"][0].outline == second, page)
-    takes.nth(1).get_by_role("button", name="Drop take 2").click()
-    until(lambda: len(hand().takes["e"]) == count - 1, page)
-    page.locator("#sentence").fill("We see")
-    expect(page.locator(".tried path")).to_have_count(5)
-    expect(takes).to_have_count(count - 1)
-    rename = takes.nth(1).locator("input")
-    rename.fill("o")
-    rename.blur()
-
-    until(lambda: len(hand().takes.get("e", ())) == count - 2, page)
-    assert json.dumps(sorted(t.name for t in hand().takes["o"]))
-
-
-def test_the_sides_of_a_letter_are_dragged_between_its_neighbours(served: Served, opened: Opener) -> None:
-    """The right side pulled outward gives the take so much more advance, and its outline stays as it is."""
-    page = opened(served)
-    page.locator("#tab-hand").click()
-    page.locator('[data-id="char-e"]').click()
-    page.get_by_role("button", name="Sides of take 1").click()
-    was = served.table.work.book.bench.hand.takes["e"][0]
-    handle = page.locator('[data-id="side-1"]')
-    x, y = middle(handle)
-    scale = page.evaluate("document.querySelector('svg.sides').getScreenCTM().a")
-    page.mouse.move(x, y)
-    page.mouse.down()
-    page.mouse.move(x + scale, y, steps=3)
-    page.mouse.up()
-    until(lambda: served.table.work.book.bench.hand.takes["e"][0].advance > was.advance, page)
-    now = served.table.work.book.bench.hand.takes["e"][0]
-
-    assert now.advance - was.advance == pytest.approx(100, abs=12)
-    assert now.outline == was.outline
 
 
 def test_a_finding_leads_to_its_line(served: Served, opened: Opener) -> None:

@@ -7,12 +7,12 @@ import { readyDrops } from "./drops.js";
 import { readyStrokes } from "./strokes.js";
 import { drawStrip } from "./strip.js";
 import { table, watch, look, say, choose, show, trying, changed } from "./table.js";
-import { photo, photoSheet } from "./corners.js";
 import { begin } from "./beginning.js";
 import { linesSlip } from "./lines.js";
 import { figuresSlip } from "./figures.js";
 import { bookSlip } from "./book.js";
-import { handSlip, putAway } from "./hand.js";
+import { handSlip, onStage } from "./hand.js";
+import { putAway } from "./lettered-pages.js";
 import { checksSlip } from "./checks.js";
 import { handOffSlip } from "./handoff.js";
 
@@ -117,7 +117,8 @@ function drawSlip() {
   if (again && caret !== null) again.setSelectionRange(caret, caret);
 }
 
-let drawnPhoto;
+/** What lies in the place of the spread, if anything does. */
+let lying;
 
 watch((what) => {
   const { all } = table;
@@ -135,13 +136,10 @@ watch((what) => {
     return;
   }
   if (what.has("book") || what.has("spread") || what.has("choice")) drawStrip(at("strip"));
-  if (table.sheet === "hand" && photo.name) {
-    if (drawnPhoto !== photo.size) fill(at("paper"), photoSheet());
-    drawnPhoto = photo.size;
-  } else {
-    drawStage(at("paper"), what);
-    drawnPhoto = undefined;
-  }
+  const other = table.sheet === "hand" ? onStage() : null;
+  if (!other) drawStage(at("paper"), what);
+  else if (lying !== other.known) fill(at("paper"), other.draw());
+  lying = other?.known;
   drawSlip();
 });
 

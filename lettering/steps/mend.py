@@ -1,0 +1,74 @@
+"""Mend: a drawing that is two letters is split, two that are one are joined, and both are traced anew.
+
+What was kept of the paper is all that is needed: the crop beside every take, and where it stood on its page.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from lettering.capture.kept import joined, parted
+from lettering.errors import HandError
+from lettering.hand.edited import character, take_named
+from lettering.hand.hand import Hand
+from lettering.hand.mended import Shift, mended
+from lettering.hand.take import Source
+from lettering.steps.retrace import every_take, seen_at, sourced
+
+A_SPACE = 0.75
+"""Ink so far from the next, in word spaces, ends a word."""
+
+
+def split(hand: Hand, name: str, stroke: Sequence[Sequence[float]], chars: tuple[str, str]) -> Hand:
+    """Return the hand with one drawing parted along `stroke`, px of its crop, into the letters `chars`.
+
+    Both are traced anew from the kept crop and stand in the row where they stood. Raises HandError when the
+    stroke parts nothing, or when too little was kept.
+    """
+    take = take_named(hand, name)
+    source = sourced(take)
+    names = [character(char, name) for char in chars]
+    seen = seen_at(hand, take)
+    parts = parted(seen.ink(take), np.asarray(stroke, dtype=float))
+    places = source.place, source.place + 1
+    fresh = [
+        seen.drawn(ink, char, replace(source, place=place))
+        for ink, char, place in zip(parts, names, places, strict=True)
+    ]
+    end = max(drawn.outline.bounds.x1 for drawn in fresh)
+    return mended(hand, [name], fresh, _one_more(hand, source, end))
+
+
+def join(hand: Hand, name: str, other: str, char: str) -> Hand:
+    """Return the hand with two drawings of one row as one letter `char`, traced anew as one."""
+    char = character(char, name)
+    pair = take_named(hand, name), take_named(hand, other)
+    first, second = sorted(pair, key=lambda take: sourced(take).place)
+    source, behind = sourced(first), sourced(second)
+    if name == other or (source.page, source.row) != (behind.page, behind.row):
+        raise HandError("only two drawings of one row are one letter.", name)
+    seen = seen_at(hand, first)
+    drawn = seen.drawn(joined(seen.ink(first), seen.ink(second)), char, source)
+    steps = behind.place - source.place
+    return mended(hand, [name, other], [drawn], Shift(source.page, source.row, behind.place, -steps))
+
+
+def _one_more(hand: Hand, source: Source, end: float) -> Shift | None:
+    """Return how the places of a row are counted when a letter more stands behind `source`, ending at `end`.
+
+    Where the reading had a letter that was not found its place is free. It is not when a space or a letter
+    stands there; all that follow are then one place farther on.
+    """
+    following = [
+        (other.place, other.start + take.outline.bounds.x0)
+        for take in every_take(hand)
+        if (other := take.source) and (other.page, other.row) == (source.page, source.row)
+        if other.place > source.place and other.start is not None and take.outline.contours
+    ]
+    if not following:
+        return None
+    place, begin = min(following)
+    space = begin - end > A_SPACE * hand.metrics.word_space
+    free = place - source.place - 1 - int(space)
+    return None if free > 0 else Shift(source.page, source.row, source.place, 1)

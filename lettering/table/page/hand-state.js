@@ -1,0 +1,63 @@
+// The hand that is looked at: whose it is, what it holds, and what is done to it.
+
+import { ask } from "./ask.js";
+import { changed, edit, table, trying } from "./table.js";
+
+export const hand = {
+  /** The key of the character whose hand it is; nothing for the book's own. */
+  whose: "",
+  /** What it holds, as /api/hand tells it. */
+  seen: null,
+  revision: -1,
+  /** The character whose takes are shown, and its takes. */
+  char: null,
+  takes: [],
+};
+
+/** Return an address about this hand; what is asked for again after a change is looked up anew. */
+export function address(part, query = {}) {
+  return `/api/hand${part}?${new URLSearchParams({ whose: hand.whose, ...query })}`;
+}
+
+export function cropOf(take) {
+  return address("/crop", { take: take.name, v: table.all.revision });
+}
+
+/** Where a letter was drawn, in words. */
+export function whence(take) {
+  return take.page ? `${take.page}, row ${take.row}, place ${take.place}` : "page not known";
+}
+
+/** Look the hand up anew when anything was changed since. */
+export async function load() {
+  if (hand.revision === table.all.revision) return;
+  hand.revision = table.all.revision;
+  await trying(async () => {
+    hand.seen = await ask(address(""));
+    await lookUpTakes();
+    changed("choice");
+  });
+}
+
+export async function choosePerson(whose) {
+  Object.assign(hand, { whose, seen: null, revision: -1, char: null, takes: [] });
+  changed("choice");
+}
+
+export async function openChar(char) {
+  await trying(async () => {
+    hand.char = hand.char === char ? null : char;
+    await lookUpTakes();
+    changed("choice");
+  });
+}
+
+async function lookUpTakes() {
+  const there = hand.char && hand.seen.there;
+  hand.takes = there ? await ask(address("/takes", { char: hand.char })) : [];
+}
+
+/** Change the hand; `fields` say what, see hand_edits.py. */
+export function changeHand(kind, fields) {
+  return edit(kind, { whose: hand.whose, ...fields });
+}
