@@ -20,8 +20,9 @@ from lettering.hand.measure import stroke_widths
 from lettering.hand.pages import SAME_WEIGHT
 from lettering.hand.take import Drawn, Source, Take
 from lettering.outlines.glyph_space import glyph_outline
-from lettering.outlines.measure import FEW, Sample, measured
+from lettering.outlines.measure import measured
 from lettering.outlines.optics import Optics
+from lettering.outlines.sample import FEW, Sample
 from lettering.outlines.trace import trace
 from lettering.storage.images import crop_pixels, png_bytes
 
