@@ -12,7 +12,7 @@ from lettering.capture.baseline import Baseline, fit_baseline
 from lettering.capture.page import Reading
 from lettering.capture.pieces import Piece, Pieces
 from lettering.capture.shapes import expected_shape
-from lettering.errors import ReadingError
+from lettering.errors import ReadingError, counted
 
 REACH = 5.0
 """A baseline is straight over about this many x-heights: a hand drifts, it does not jump."""
@@ -50,8 +50,9 @@ def find_rows(pieces: Pieces, reading: Reading, name: str) -> tuple[tuple[Row, .
 
 def other_count(found: int, wanted: int, name: str) -> ReadingError:
     """Return the refusal of a page that has not as many rows as its reading."""
+    were = "was" if found == 1 else "were"
     return ReadingError(
-        f"{found} rows of lettering were found, and the reading has {wanted}",
+        f"{counted(found, 'row')} of lettering {were} found, and the reading has {wanted}",
         name,
         "Type one row of text for each row of the page, and show the whole of one page in the picture.",
     )

@@ -100,7 +100,7 @@ def opened(path: Path, least: int) -> Iterator[Image.Image]:
                 _check_size(image, name, least)
                 yield image
     except Image.DecompressionBombError:
-        raise _too_large(name) from None
+        raise too_large(name) from None
     except UnidentifiedImageError:
         hint = "Give a PNG, JPEG, TIFF, WebP, HEIC or PDF file."
         if path.suffix.lower() == ".svg":
@@ -108,7 +108,7 @@ def opened(path: Path, least: int) -> Iterator[Image.Image]:
         raise ImageError("this is no picture that can be read.", name, hint) from None
     except (OSError, SyntaxError, ValueError, EOFError, LookupError, TypeError, ArithmeticError) as error:
         hint = "Scan or export it again."
-        raise ImageError(f"the picture is damaged or cut short ({error}).", name, hint) from None
+        raise ImageError("the picture is damaged or cut short.", name, hint) from error
 
 
 def _head(path: Path) -> bytes:
@@ -118,14 +118,15 @@ def _head(path: Path) -> bytes:
 
 def _check_size(image: Image.Image, name: str, least: int) -> None:
     if image.width * image.height > MOST_PIXELS:
-        raise _too_large(name, f"{image.width} x {image.height}, which is ")
+        raise too_large(name, f"{image.width} x {image.height}, which is ")
     if min(image.size) < least:
         size = f"{image.width} x {image.height} pixels"
         hint = "Scan lettering at 300 ppi or more."
         raise ImageError(f"the picture has {size}, too few to hold lettering.", name, hint)
 
 
-def _too_large(name: str, size: str = "") -> ImageError:
+def too_large(name: str, size: str = "") -> ImageError:
+    """Return the refusal of a picture; `size` tells how large it is, where that is known."""
     limit = f"more than {MOST_PIXELS // 1_000_000} million pixels"
     return ImageError(f"the picture has {size}{limit}.", name, "Save it at a lower resolution, or crop it.")
 

@@ -11,13 +11,15 @@ import pypdfium2 as pdfium  # type: ignore[import-untyped]
 
 from lettering.capture.page import PageImage
 from lettering.errors import ImageError
-from lettering.storage.images import MOST_PIXELS, PLAUSIBLE_PPI, page_image, read_page_image
+from lettering.storage.images import MOST_PIXELS, PLAUSIBLE_PPI, page_image, read_page_image, too_large
 from lettering.units import POINTS_PER_INCH
 
 MOST_PAGES = 40
 """Pages of one PDF that are read: a hand needs three, and each takes seconds."""
 MOST_BYTES = 500_000_000
 """Largest PDF that is opened."""
+MOST_NESTED = 3
+"""Depth to which groups on a page of a PDF are searched for pictures."""
 PDF_PPI = 400.0
 """Resolution at which a page is drawn that is no single scan."""
 
@@ -47,6 +49,7 @@ def read_scan(path: Path, number: int = 0) -> PageImage:
     with _opened(path) as document:
         page = document[number]
         width, height = page.get_size()
+        _check_pictures(page, str(path))
         ppi = min(_ppi(page), POINTS_PER_INCH * sqrt(MOST_PIXELS / max(width * height, 1.0)))
         drawn = page.render(scale=ppi / POINTS_PER_INCH).to_pil()
     name = path.name if number == 0 else f"{path.name} page {number + 1}"
@@ -68,12 +71,20 @@ def _opened(path: Path) -> Iterator[pdfium.PdfDocument]:
             yield document
     except (pdfium.PdfiumError, OSError, ValueError) as error:
         hint = "Scan or export it again, without a password."
-        raise ImageError(f"the PDF is damaged or locked ({error}).", str(path), hint) from None
+        raise ImageError("the PDF is damaged, cut short or locked.", str(path), hint) from error
+
+
+def _check_pictures(page: pdfium.PdfPage, name: str) -> None:
+    """Raise ImageError when a picture on the page is too large to be unpacked, however small it is drawn."""
+    for found in page.get_objects(filter=[pdfium.raw.FPDF_PAGEOBJ_IMAGE], max_depth=MOST_NESTED):
+        across, down = found.get_px_size()
+        if across * down > MOST_PIXELS:
+            raise too_large(name, f"{across} x {down}, which is ")
 
 
 def _ppi(page: pdfium.PdfPage) -> float:
     """Return the resolution of the one picture that fills a page, or a good one."""
-    found = list(page.get_objects(filter=[pdfium.raw.FPDF_PAGEOBJ_IMAGE], max_depth=3))
+    found = list(page.get_objects(filter=[pdfium.raw.FPDF_PAGEOBJ_IMAGE], max_depth=MOST_NESTED))
     if len(found) != 1:
         return PDF_PPI
     left, bottom, right, top = found[0].get_bounds()
