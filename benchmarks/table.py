@@ -72,6 +72,10 @@ class Served:
         origin = self.address.split("/?")[0]
         self.client = httpx.Client(base_url=origin, headers={"origin": origin}, timeout=120)
         self.client.get(self.address, follow_redirects=True)
+        # An address opens the table once; the next one is printed then.
+        found = re.search(r"http://\S+", self.run.stdout.readline() + self.run.stdout.readline())
+        assert found
+        self.address = found[0]
 
     def ready(self) -> None:
         """Wait until the book lies on the table."""

@@ -80,6 +80,41 @@ def drag(page: Page, start: tuple[float, float], by_mm: tuple[float, float], ste
     page.mouse.up()
 
 
+def drop(page: Page, onto: Locator, file: Path) -> None:
+    """Drop a file from another window, as the browser itself tells it to the page (DevTools protocol)."""
+    x, y = middle(onto)
+    browser = page.context.new_cdp_session(page)
+    data = {"items": [], "files": [str(file)], "dragOperationsMask": 1}
+    for kind in ("dragEnter", "dragOver", "drop"):
+        browser.send("Input.dispatchDragEvent", {"type": kind, "x": x, "y": y, "data": data})
+    browser.detach()
+
+
+def touch(page: Page, start: tuple[float, float], by_mm: tuple[float, float]) -> None:
+    """Drag with a finger from `start`, px, by so many mm."""
+    scale = px_per_mm(page)
+    browser = page.context.new_cdp_session(page)
+    for kind, part in (("touchStart", 0.0), ("touchMove", 0.5), ("touchMove", 1.0), ("touchEnd", None)):
+        points = (
+            []
+            if part is None
+            else [{"x": start[0] + part * by_mm[0] * scale, "y": start[1] + part * by_mm[1] * scale}]
+        )
+        browser.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+    browser.detach()
+
+
+def stroke(page: Page, start: tuple[float, float], by_mm: tuple[float, float]) -> None:
+    """Drag with a pen from `start`, px, by so many mm."""
+    scale = px_per_mm(page)
+    browser = page.context.new_cdp_session(page)
+    for kind, part in (("Pressed", 0.0), ("Moved", 0.5), ("Moved", 1.0), ("Released", 1.0)):
+        at = {"x": start[0] + part * by_mm[0] * scale, "y": start[1] + part * by_mm[1] * scale}
+        how = {"button": "left", "buttons": 1, "clickCount": 1, "pointerType": "pen"}
+        browser.send("Input.dispatchMouseEvent", {"type": f"mouse{kind}", **how, **at})
+    browser.detach()
+
+
 def serious(page: Page) -> list[str]:
     """Return what axe (Deque's rules for WCAG 2.2) finds serious or critical."""
     assert AXE.is_file(), "axe-core is not installed: scripts/setup .venv test"

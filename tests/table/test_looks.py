@@ -1,10 +1,18 @@
 """How the page looks and is reached: guides, sizes, tabs, keyboard, pen and assistive technology."""
 
+from pathlib import Path
+
 import pytest
 from playwright.sync_api import expect
 
 from tests.table.conftest import Served
-from tests.table.page import NAMED, SLID, Opener, drag, kept, middle, px_per_mm, serious, until
+from tests.table.page import NAMED, SLID, Opener, drag, kept, middle, png, px_per_mm, serious, until
+
+MOVING = """[...document.querySelectorAll("*")].filter((one) => {
+    const { transitionDuration: by, animationDuration: also } = getComputedStyle(one);
+    return `${by}, ${also}`.split(", ").some((time) => parseFloat(time) > 0);
+}).length"""
+"""How many elements move by themselves."""
 
 
 def test_guides_are_shown_and_hidden(served: Served, opened: Opener) -> None:
@@ -102,24 +110,60 @@ def test_everything_is_reached_with_the_keyboard(served: Served, opened: Opener)
     assert wanted <= set(seen)
 
 
-def test_a_pen_or_finger_drags_as_the_mouse_does(served: Served, opened: Opener) -> None:
-    """Pointer events of a pen move a bubble, and the spread does not scroll away under it."""
+def test_the_quiet_map_is_seen_over_the_art(served: Served, opened: Opener, tmp_path: Path) -> None:
+    """Shown, it lies over the whole page as a picture that can be decoded; hidden, it is gone."""
+    (tmp_path / "garden.png").write_bytes(png((506, 256)))
     page = opened(served)
-    was = kept(served, 0, 2)["position"]
-    x, y = middle(page.locator('[data-id="line-2"]'))
-    page.evaluate(
-        """([x, y, by]) => {
-            const line = document.querySelector('[data-id="line-2"]');
-            line.setPointerCapture = () => {};
-            const send = (kind, dx) => line.dispatchEvent(new PointerEvent(kind,
-                {pointerId: 7, pointerType: "pen", button: 0, clientX: x + dx, clientY: y, bubbles: true}));
-            send("pointerdown", 0);
-            for (const part of [0.5, 1]) send("pointermove", -by * part);
-            send("pointerup", -by);
-        }""",
-        [x, y, 10 * px_per_mm(page)],
+    page.locator("#tab-book").click()
+    page.locator("#art-file").set_input_files(tmp_path / "garden.png")
+    expect(page.locator("#sheet .art image")).to_be_attached()
+    page.get_by_label("quiet map", exact=True).check()
+    quiet = page.locator("#sheet .quiet image")
+    expect(quiet).to_have_attribute("width", "500")
+    size = page.evaluate(
+        """async (href) => { const image = new Image(); image.src = href; await image.decode();
+        return [image.naturalWidth, image.naturalHeight]; }""",
+        quiet.get_attribute("href"),
     )
-    until(lambda: kept(served, 0, 2)["held"], page)
+    assert size[0] == pytest.approx(2 * size[1], rel=0.02)
+    page.get_by_label("quiet map", exact=True).uncheck()
 
-    assert kept(served, 0, 2)["position"][0] == pytest.approx(was[0] - 10, abs=0.1)
-    assert page.evaluate("getComputedStyle(document.getElementById('sheet')).touchAction") == "none"
+    expect(quiet).to_have_count(0)
+
+
+def test_the_art_can_have_the_whole_table(served: Served, opened: Opener) -> None:
+    """Alone it is wider by the slip; choosing what to do brings the slip back."""
+    page = opened(served)
+    before = px_per_mm(page)
+    page.locator("#alone").click()
+    expect(page.locator("#slip")).to_be_hidden()
+    until(lambda: px_per_mm(page) > 1.1 * before, page)
+    page.locator("#tab-checks").click()
+
+    expect(page.locator("#slip")).to_be_visible()
+
+
+@pytest.mark.parametrize("motion", ["reduce", "no-preference"])
+def test_nothing_moves_by_itself_for_who_wants_it_so(served: Served, opened: Opener, motion: str) -> None:
+    """With prefers-reduced-motion (Media Queries 5, 12.1) no element of any slip is animated."""
+    page = opened(served)
+    page.emulate_media(reduced_motion=motion)
+    moving = 0
+    for sheet in ("lines", "figures", "book"):
+        page.locator(f"#tab-{sheet}").click()
+        moving += page.evaluate(MOVING)
+
+    assert (moving == 0) == (motion == "reduce")
+
+
+def test_art_and_slips_are_used_at_200_percent(served: Served, opened: Opener) -> None:
+    """In a window of half the size (WCAG 2.2, 1.4.4) a bubble is dragged and its words are changed."""
+    page = opened(served)
+    page.set_viewport_size({"width": 720, "height": 450})
+    drag(page, middle(page.locator('[data-id="line-2"]')), (-12, 6))
+    until(lambda: kept(served, 0, 2)["held"], page)
+    page.locator('[data-id="entry-4"]').click()
+    page.locator("#words").fill("Nobody spoke.")
+    page.locator("#words").blur()
+
+    until(lambda: "Nobody spoke." in served.text, page)
