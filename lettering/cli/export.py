@@ -36,7 +36,7 @@ def run(options: argparse.Namespace) -> int:
     from lettering.steps.export import Wishes, export_book  # noqa: PLC0415  no drawing library for --help
 
     wishes = Wishes(profile=options.profile, with_art=options.with_art, spot=options.own_plate)
-    formats = options.formats.split(",")
+    formats = [name.strip() for name in options.formats.split(",")]
     result = export_book(options.book, options.out, formats, wishes=wishes, progress=progress(options))
     for path in result.written:
         print(path)

@@ -64,7 +64,8 @@ def make_sheet(
     if book is not None:
         rows = rows_to_letter(*_words(book), width=width, rows=count)
     if not rows:
-        raise LetteringError("nothing is wanted that a row of this sheet could hold.", str(book or to))
+        hint = "The hand may have all that the book needs; without a book the usual sheet is made."
+        raise LetteringError("nothing is wanted that a row of this sheet could hold.", str(book or to), hint)
     title = "A sheet to letter on" if book is None else f"A sheet to letter on, for {book.name}"
     write_bytes(to, sheet_pdf(sheet_of(rows, size, x_height_mm, title)))
     return rows

@@ -13,6 +13,7 @@ import pytest
 import shapely
 from PIL import Image
 
+from lettering.cli.main import main
 from lettering.errors import LetteringError, OutputError
 from lettering.setting.words import shown
 from lettering.steps.export import Wishes, export_book
@@ -211,3 +212,10 @@ def test_the_documents_tell_of_every_format() -> None:
     text = (Path(__file__).parents[2] / "docs" / "hand-off.md").read_text("utf-8")
 
     assert set(re.findall(r"^\| `(\w+)` \|", text, re.MULTILINE)) == set(FORMATS)
+
+
+def test_formats_may_be_parted_by_spaces_too(book: Path, tmp_path: Path) -> None:
+    """A space after a comma is no part of a format's name."""
+    assert main(["export", str(book), "--out", str(tmp_path / "off"), "--formats", "svg, text"]) == 0
+
+    assert {path.name for path in (tmp_path / "off").iterdir()} == {"svg", "text", "manifest.json"}
