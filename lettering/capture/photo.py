@@ -108,10 +108,22 @@ def _laid(shape: float, paper_mm: tuple[float, float], name: str) -> tuple[float
 
 
 def _filling(page: PageImage, paper_mm: tuple[float, float]) -> PageImage:
-    """Return the page with its scale when it fills the picture, as in a scan."""
+    """Return the page with its scale when it fills the picture, as in a scan.
+
+    Raises ImageError when the scan's own resolution makes it other paper.
+    """
     height, width = page.pixels.shape[:2]
     size: NDArray[np.float64] = np.array(paper_mm if width < height else paper_mm[::-1])
     scales = np.array([width, height]) / size
-    if page.ppi is not None or abs(np.log(scales[0] / scales[1])) > UNLIKE / 2:
-        return page
-    return replace(page, ppi=float(scales.mean()) * MM_PER_INCH)
+    if abs(np.log(scales[0] / scales[1])) > UNLIKE / 2:
+        return page  # a part of the paper, or paper on a larger glass
+    ppi = float(scales.mean()) * MM_PER_INCH
+    if page.ppi is not None and abs(np.log(page.ppi / ppi)) > UNLIKE / 2:
+        across, down = np.array([width, height]) / page.ppi * MM_PER_INCH
+        raise ImageError(
+            f"by its {page.ppi:.0f} ppi the page is {across:.0f} x {down:.0f} mm; the paper named is "
+            f"{size[0]:.0f} x {size[1]:.0f} mm.",
+            page.name,
+            "Name the paper that was scanned, or leave --paper out.",
+        )
+    return page if page.ppi is not None else replace(page, ppi=ppi)

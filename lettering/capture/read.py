@@ -21,11 +21,11 @@ from lettering.capture.pieces import find_pieces
 from lettering.capture.pricing import Text
 from lettering.capture.rows import find_rows
 from lettering.capture.ruled import unruled
+from lettering.capture.scale import scale_of
 from lettering.capture.sharpness import demand_grey, demand_sharp
 from lettering.capture.sizes import FLAT_CAPITALS, FLAT_TOPS, Edges, heights, level_height, row_baseline
 from lettering.capture.spare_rows import left_out, spoken_of
 from lettering.capture.unread import unread
-from lettering.units import mm_to_px
 
 CONFIDENCE = 0.8
 """Letters less sure than this are set aside rather than taken."""
@@ -75,6 +75,7 @@ def read_page(
         if f.probability < confidence or washed
     ]
     unnamed = unread(dealt, hand.unit, pieces.stroke_px, ink)
+    px_per_mm, doubts = scale_of(page, x_height, x_height_mm)
     return LetteredPage(
         name=page.name,
         letters=tuple(_ink_letter(f, c, ink, lines[f.row]) for f, c in taken),
@@ -83,9 +84,9 @@ def read_page(
         ),
         x_height_px=x_height,
         cap_height_px=cap_height,
-        px_per_mm=x_height / x_height_mm if x_height_mm else mm_to_px(1, page.ppi) if page.ppi else None,
+        px_per_mm=px_per_mm,
         row_pitch_px=_pitch(lines),
-        remarks=remarks + left_out(len(every_row) - len(rows)),
+        remarks=remarks + left_out(len(every_row) - len(rows)) + doubts,
     )
 
 

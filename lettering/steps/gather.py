@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from concurrent.futures import Executor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from lettering.capture.letter import InkLetter, LetteredPage
@@ -32,6 +32,8 @@ from lettering.storage.ufo import read_hand, write_hand
 
 X_HEIGHT_UNITS = 500.0
 """Font units that the x-height of every page is scaled to, so that pages of any size agree."""
+
+UNSIZED = "the edges of the paper are not in the picture, so its size tells nothing: name --x-height instead"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -163,7 +165,10 @@ def _read_one(
         sheet = demanded_sheet(picture)
         return read_page(sheet.page, sheet.reading, x_height_mm=x_height_mm)
     page = laid_flat(picture, paper)
-    return read_any_way_up(page, read_reading(reading), x_height_mm=x_height_mm)
+    read = read_any_way_up(page, read_reading(reading), x_height_mm=x_height_mm)
+    if paper is None or read.px_per_mm is not None:
+        return read
+    return replace(read, remarks=(*read.remarks, UNSIZED))
 
 
 def _draw(workers: Executor, pages: Sequence[LetteredPage], clean: float, progress: Progress) -> list[Drawn]:
