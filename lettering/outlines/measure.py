@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
 
-from lettering.outlines.optics import Optics
+from lettering.outlines.optics import SMOOTHING, Optics
 from lettering.outlines.sample import Sample, Seen
 from lettering.outlines.sharpening import blur_of
 from lettering.outlines.trace import LEAST_NOISE
@@ -31,6 +31,12 @@ EDGE = 0.02
 STRANGE = 1.5
 """What is left along edges is more than noise when it exceeds the noise of the paper by this factor."""
 
+PATCHY = 0.07
+"""Ink whose coverage strays by more inside the strokes, median of all, has gaps that are no edges."""
+
+WIDER = (1.0, 1.4, 2.0)
+"""Gaussians that are tried on patchy ink, px."""
+
 GRAINS = (0.3, 4.0)
 """Least and most grain reckoned with: past it shape is lost with the grain, by trial on grain of 1 px."""
 
@@ -46,8 +52,8 @@ def measured(letters: Sequence[Sample]) -> Optics:
         seen = [one for letter in letters if (one := Seen.of(letter, optics))]
         if not seen:
             return optics
-        optics = Optics(blur=blur_of(seen))
-    return replace(optics, grain=_grain(seen), unexplained=_unexplained(seen))
+        optics = Optics(blur=blur_of(seen), smoothing=_smoothing(seen))
+    return replace(optics, grain=_grain(seen), unexplained=max(_unexplained(seen), _patches(seen, optics)))
 
 
 def _unexplained(seen: Sequence[Seen]) -> float:
@@ -57,6 +63,31 @@ def _unexplained(seen: Sequence[Seen]) -> float:
     left = math.sqrt(float(np.mean(misses**2))) if misses.size else 0.0
     noise = float(np.median([one.letter.noise for one in seen]))
     return left if left > STRANGE * max(noise, LEAST_NOISE) else 0.0
+
+
+def _patches(seen: Sequence[Seen], optics: Optics) -> float:
+    """Return the white noise, sd of coverage, that would harm an edge as patchy ink does; 0 for even ink."""
+    if optics.smoothing == SMOOTHING:
+        return 0.0
+    power = _power([(one.sight.miss, _inside(one)) for one in seen])
+    return math.sqrt(UNCOVERED * max(power or 0.0, 0.0))
+
+
+def _smoothing(seen: Sequence[Seen]) -> float:
+    """Return the least Gaussian, px, under which the ink inside the strokes is even."""
+    for smoothing in (SMOOTHING, *WIDER):
+        smooth = [ndimage.gaussian_filter(one.picture, smoothing)[_inside(one)] for one in seen]
+        inked = np.concatenate(smooth)
+        # Half the pixels decide: hairs of a dry brush are even ink beside bare paper.
+        if inked.size < ENOUGH or np.median(np.abs(inked - np.median(inked))) < PATCHY:
+            return smoothing
+    return WIDER[-1]
+
+
+def _inside(one: Seen) -> NDArray[np.bool_]:
+    """Return which pixels lie inside the strokes, farther than blur reaches, gaps in the ink filled in."""
+    stroke = ndimage.binary_closing(one.sight.coverage > 0.5, iterations=2)
+    return np.asarray(ndimage.binary_erosion(stroke, iterations=3))
 
 
 def _grain(seen: Sequence[Seen]) -> float:

@@ -7,6 +7,10 @@ BLUR = 0.7
 """Usual blur of a scan, px, when the page does not tell."""
 
 
+SMOOTHING = 0.7
+"""Gaussian, px, under which edges are looked for in even ink: about the blur of the scan itself."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Optics:
     """What stands between the ink and its picture."""
@@ -16,6 +20,8 @@ class Optics:
     grain: float = 1.0
     """Power of the paper's noise at low frequency, as a multiple of what independent pixels would have."""
 
+    smoothing: float = SMOOTHING
+    """Gaussian, px, under which edges are first looked for: wider where tooth breaks up the ink."""
     unexplained: float = 0.0
     """What no outline explains of the pixels along an edge, sd of coverage; 0 where it is but noise.
 

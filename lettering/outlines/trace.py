@@ -18,9 +18,6 @@ from lettering.outlines.refine import Sight, refined
 PAPER = 4
 """Paper laid round the crop, px, so that ink at its very edge has a closed outline too."""
 
-SMOOTHING = 0.7
-"""Gaussian, px, under which the edge is first looked for: about the blur of the scan itself."""
-
 LEAST_NOISE = 0.002
 """Noise that is always reckoned with: half a step of eight bits."""
 
@@ -44,10 +41,10 @@ def sight_of(
 ) -> Sight | None:
     """Return the outline of one letter beside its picture with paper laid round; none without ink."""
     ink = np.pad(np.asarray(coverage, dtype=np.float64), PAPER)
-    edges = list(edges_of(ink, SMOOTHING))
+    edges = list(edges_of(ink, optics.smoothing))
     if not edges:
         return None
-    gap = GAP * math.hypot(optics.spread, SMOOTHING)
+    gap = GAP * math.hypot(optics.spread, optics.smoothing)
     white = max(max(noise, LEAST_NOISE) * math.sqrt(optics.grain), optics.unexplained)
     # Offset that noise leaves in one px of edge: (noise) * sqrt(2 sqrt(pi) s), the Cramér-Rao bound.
     kappa = white * math.sqrt(2 * math.sqrt(math.pi) * optics.spread)

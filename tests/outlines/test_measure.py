@@ -2,12 +2,15 @@
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 from scipy import ndimage
 
 from lettering.outlines.measure import measured
 from lettering.outlines.optics import USUAL, Optics
 from lettering.outlines.sample import Sample
+from lettering.outlines.trace import trace
 from tests.outlines.scanned import Scan, Scanner, scans
+from tests.outlines.textured import NOISE, brushed, pencilled, textured
 
 
 def page(scanner: Scanner, letters: str = "aehnR") -> tuple[list[Scan], Optics]:
@@ -42,3 +45,26 @@ def test_a_page_without_letters_is_taken_for_a_usual_one() -> None:
     blank = Sample(coverage=np.zeros((30, 20), dtype=np.float32), noise=0.03)
 
     assert measured([]) == measured([blank]) == USUAL
+
+
+def test_the_tooth_of_the_paper_is_no_edge_and_hairs_of_a_brush_are() -> None:
+    """Edges of a pencil are sought more smoothly; even ink and a dry brush, whose hairs are even, are not."""
+    bare = Scanner(ppi=300, blur=(0, 0), noise=0)
+    some = list(scans("delius", bare, "as"))
+    told = []
+    for texture in (pencilled, brushed, even):
+        page = textured(some, texture)
+        told.append(measured([Sample(coverage=one.scan.coverage, noise=one.noise) for one in page]))
+
+    pencil, brush, ink = told
+    assert pencil.smoothing > 1
+    assert brush.smoothing == ink.smoothing == USUAL.smoothing
+    scan = textured(some, pencilled)[0]
+    calm, rough = (trace(scan.scan.coverage, noise=NOISE, optics=o) for o in (pencil, USUAL))
+    assert sum(map(len, calm)) < 0.6 * sum(map(len, rough))
+    assert sum(c.area < 0 for c in calm) == 1
+
+
+def even(coverage: NDArray[np.float32], _: np.random.Generator) -> NDArray[np.float32]:
+    """Return strokes as they are."""
+    return coverage
