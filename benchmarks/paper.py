@@ -24,6 +24,9 @@ from scipy.ndimage import map_coordinates
 from skimage.filters import threshold_otsu, threshold_sauvola
 from skimage.transform import SimilarityTransform, resize
 
+from lettering.capture.curled import bent_sheet
+from lettering.capture.curved_edges import curved_edges
+from lettering.capture.edges import paper_corners
 from lettering.capture.ink import find_ink
 from lettering.capture.light import linear
 from lettering.capture.page import PageImage, Reading
@@ -31,10 +34,12 @@ from lettering.capture.photo import laid_flat
 from lettering.capture.turned import read_any_way_up
 from lettering.capture.unbent import unbending_of, unbent
 from lettering.errors import LetteringError
+from lettering.geometry.rect import Rect
 from lettering.storage.images import read_page_image
+from lettering.units import MM_PER_INCH
 from tests.bent_page import Bend, BentPhoto, bent_photo, off_in_best_plane, off_their_places, places
 from tests.binarised import binarised
-from tests.capture.test_read import PAGE
+from tests.capture.test_read import PAGE, misplaced
 from tests.capture.test_real_paper import ROWS as PRINTED
 from tests.capture.test_real_paper import enlarged
 from tests.dewarped import AREA_PX, ms_ssim
@@ -56,6 +61,7 @@ BENDS = {
 }
 TUNED, OTHER = ("patrick-hand", "delius"), ("gochi-hand", "indie-flower")
 """Faces on which the prior of the curl was chosen, and faces that it never saw."""
+SHEET_PPI = 250.0
 HANDWRITING = "handwrt1.jpg"
 DOCUMENTS = (
     "imageTextN.png",
@@ -74,6 +80,7 @@ def main() -> None:
     chosen = options.parse_args()
     told_from_paper()
     made_flat()
+    curled()
     if chosen.real:
         real_paper()
 
@@ -111,6 +118,55 @@ def made_flat() -> None:
                 continue
             ours = off_their_places(photo, unbending)
             print(f"{row}{ours.mean:11.2f}{ours.most:6.1f}{_alike(photo, sim):9.3f}")
+
+
+def curled() -> None:
+    """Print what becomes of bent sheets on a desk whose edges are in sight, of known paper."""
+    print("\nbent sheets, their edges in sight: made flat from the edges; LD and most as above")
+    print(
+        f"{'page':26}{'face':16}best plane: LD  ours: LD  most   letters right  set aside  mislabelled   size"
+    )
+    for name, bend in BENDS.items():
+        for seed, face in enumerate((*TUNED, *OTHER), 11):
+            lettering = replace(LETTERED, x_height_mm=5.0, seed=seed)
+            sim = simulated_page(typeface(face), PAGE[1:7], lettering, Scan(ppi=SHEET_PPI, grain=0))
+            photo = bent_photo(sim, replace(bend, fill=0.75, desk=0.15 if seed % 2 else 0.95), 2600)
+            row = f"{name:26}{face:16}{off_in_best_plane(photo).mean:14.2f}"
+            print(f"{row}{_places_of(photo)}{_letters_of(photo, sim)}")
+
+
+def _places_of(photo: BentPhoto) -> str:
+    light = linear(photo.page.pixels)
+    corners = paper_corners(light)
+    edges = None if corners is None else curved_edges(light, corners)
+    sheet = None if edges is None else bent_sheet(edges, light.shape)
+    if sheet is None:
+        return "   seen as flat"
+    off = off_their_places(photo, sheet.laid_out())
+    return f"{off.mean:10.2f}{off.most:6.1f}"
+
+
+def _letters_of(photo: BentPhoto, sim: SimulatedPage) -> str:
+    """Return shares of letters, and how far distances along the rows are from the true ones."""
+    short, long = sorted(side / SHEET_PPI * MM_PER_INCH for side in sim.coverage.shape)
+    flat = laid_flat(photo.page, (short, long))
+    assert flat.ppi
+    try:
+        read = read_any_way_up(flat, Reading(PAGE[1:7]))
+    except LetteringError as refusal:
+        return f"   refused: {refusal.message}"
+    k = flat.ppi / SHEET_PPI
+    letters = tuple(
+        replace(a, box=Rect(a.box.x0 * k, a.box.y0 * k, a.box.x1 * k, a.box.y1 * k)) for a in sim.letters
+    )
+    wrong = len(misplaced(read, replace(sim, letters=letters, x_height_px=sim.x_height_px * k)))
+    count = len(sim.letters)
+    shares = (100 * n / count for n in (len(read.letters) - wrong, count - len(read.letters), wrong))
+    right, aside, mislabelled = shares
+    true = {(letter.row, letter.place): letter.box.centre for letter in sim.letters}
+    seen = [(a.left + a.coverage.shape[1] / 2, true[a.row, a.place].x) for a in read.letters]
+    size = np.polyfit([x for _, x in seen], [x / k for x, _ in seen], 1)[0] - 1
+    return f"{right:15.2f}%{aside:10.2f}%{mislabelled:12.2f}%{100 * size:+7.2f}%"
 
 
 def _alike(photo: BentPhoto, sim: SimulatedPage) -> float:

@@ -11,6 +11,7 @@ from lettering.capture.edges import Quad, clockwise, paper_corners
 from lettering.capture.flatten import Matrix, flattened
 from lettering.capture.light import linear
 from lettering.capture.page import PageImage
+from lettering.capture.projective import projective
 from lettering.capture.unbent import resampled, unbent
 from lettering.errors import ImageError
 from lettering.units import MM_PER_INCH
@@ -68,12 +69,8 @@ def _uncurled(
 def to_picture(corners: Quad, size_mm: tuple[float, float]) -> Matrix:
     """Return the projective map (3, 3) that takes a paper of that size, mm, to its corners in px."""
     width, height = size_mm
-    rows: list[list[float]] = []
-    for (x, y), (u, v) in zip(((0, 0), (width, 0), (width, height), (0, height)), corners, strict=True):
-        rows.append([x, y, 1, 0, 0, 0, -u * x, -u * y])
-        rows.append([0, 0, 0, x, y, 1, -v * x, -v * y])
-    answer = np.linalg.solve(np.array(rows), corners.ravel())
-    return np.append(answer, 1.0).reshape(3, 3)
+    paper = np.array([(0, 0), (width, 0), (width, height), (0, height)], dtype=float)
+    return projective(paper, corners)
 
 
 def proportion(corners: Quad, picture: tuple[int, int]) -> float:

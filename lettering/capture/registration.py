@@ -12,66 +12,21 @@ import zxingcpp  # type: ignore[import-not-found, unused-ignore]
 from numpy.typing import NDArray
 from scipy.ndimage import label
 
-from lettering.capture.page import PageImage, Reading
+from lettering.capture.page import PageImage
+from lettering.capture.projective import mapped, projective
+from lettering.capture.sheet_marks import DISC_MM, QR, Asked, Marks, asked_in
 from lettering.errors import ReadingError
 from lettering.geometry.point import Point
 from lettering.geometry.rect import Rect
 
 Floats = NDArray[np.float64]
 
-MARGIN_MM = 11.0
-"""From the paper's edge to the middle of a disc; printers leave up to 6 mm blank (common practice)."""
-DISC_MM = 2.2
-"""Radius of a disc."""
-FOOT_CODE_MM, HEAD_CODE_MM = 32.0, 15.0
-"""Sides of the codes: at 300 ppi the small dots of the large one are 5 px wide."""
-APART_MM = 7.0
-"""From a disc's middle to the code beside it: four dots of quiet zone at least (ISO/IEC 18004)."""
 WINDOW = 2.6
 """Half the side of the window in which a disc is looked for, disc radii."""
 FARTHEST_MM = 0.6
 """Farthest that a disc may lie from where the others say it should, after all."""
 EDGE_MM = 4.0
 """Cut off all round, for there the paper ends and the desk begins."""
-_QR = zxingcpp.BarcodeFormat.QRCode
-KIND = "lettering-sheet 1"
-MOST_ROWS, LONGEST = 40, 200
-"""Bounds of a reading that is believed: no sheet has more rows, nor longer ones."""
-
-
-@dataclass(frozen=True, slots=True)
-class Marks:
-    """Where the marks of a sheet stand, mm from its top left corner, y down."""
-
-    discs: tuple[Point, ...]
-    head: Rect
-    """The small code."""
-    foot: Rect
-    """The code with the reading."""
-
-    @classmethod
-    def of(cls, size_mm: tuple[float, float]) -> "Marks":
-        """Return the marks of a sheet of a width and a height."""
-        width, height = size_mm
-        xs, ys = (MARGIN_MM, width - MARGIN_MM), (MARGIN_MM, height / 2, height - MARGIN_MM)
-        edge = MARGIN_MM - DISC_MM
-        left = width - MARGIN_MM - APART_MM - HEAD_CODE_MM
-        return cls(
-            discs=tuple(Point(x, y) for y in ys for x in xs),
-            head=Rect.sized(left, edge, HEAD_CODE_MM, HEAD_CODE_MM),
-            foot=Rect.sized(MARGIN_MM + APART_MM, height - edge - FOOT_CODE_MM, FOOT_CODE_MM, FOOT_CODE_MM),
-        )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
-    """What a sheet asked for."""
-
-    size_mm: tuple[float, float]
-    """Width and height of the paper."""
-    x_height_mm: float
-    """Height of its guides."""
-    reading: Reading
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -81,20 +36,6 @@ class FoundSheet:
     asked: Asked
     to_picture: Floats
     """Shape (3, 3): takes (x, y, 1) in mm on the paper to px of the picture; pixel j covers j to j + 1."""
-
-
-def code_texts(asked: Asked) -> tuple[str, str]:
-    """Return what stands in the code at the head and in that at the foot."""
-    width, height = asked.size_mm
-    first = f"{KIND} {width:g} {height:g} {asked.x_height_mm:g}"
-    return first, "\n".join((first, *asked.reading.rows))
-
-
-def code_dots(text: str) -> NDArray[np.bool_]:
-    """Return the dark dots of the QR code of `text`, shape (n, n), without its quiet zone."""
-    code = zxingcpp.create_barcode(text, _QR, ec_level="M")
-    dark: NDArray[np.bool_] = np.asarray(code.to_image(scale=1, add_quiet_zones=False)) < 128
-    return dark
 
 
 def find_sheet(page: PageImage) -> FoundSheet | None:
@@ -136,52 +77,13 @@ def without_marks(flat: PageImage, asked: Asked) -> PageImage:
     return PageImage(name=flat.name, pixels=clean[edge:-edge, edge:-edge], ppi=flat.ppi)
 
 
-def projective(on_paper: Floats, in_picture: Floats) -> Floats:
-    """Return the projective map (3, 3) that takes n >= 4 points (n, 2) to others (direct linear)."""
-    before, after = _normal(on_paper), _normal(in_picture)
-    p, q = _mapped(before, on_paper), _mapped(after, in_picture)
-    ones, zeros = np.ones((len(p), 1)), np.zeros((len(p), 3))
-    rows = np.concatenate([p, ones], axis=1)
-    u, v = q[:, :1], q[:, 1:]
-    system = np.concatenate(
-        [np.concatenate([rows, zeros, -u * rows], axis=1), np.concatenate([zeros, rows, -v * rows], axis=1)]
-    )
-    solution = np.linalg.svd(system)[2][-1].reshape(3, 3)
-    matrix: Floats = np.linalg.inv(after) @ solution @ before
-    scaled: Floats = matrix / matrix[2, 2]
-    return scaled
-
-
 def _codes(grey: NDArray[np.uint8]) -> Iterator[tuple[Asked, Floats]]:
     """Yield the sheet's codes in a picture with their corners, px, clockwise from the top left."""
-    for code in zxingcpp.read_barcodes(grey, formats=zxingcpp.BarcodeFormats(_QR)):
-        if asked := _asked(code.text):
+    for code in zxingcpp.read_barcodes(grey, formats=zxingcpp.BarcodeFormats(QR)):
+        if asked := asked_in(code.text):
             at = code.position
             corners = (at.top_left, at.top_right, at.bottom_right, at.bottom_left)
             yield asked, np.array([(corner.x, corner.y) for corner in corners], dtype=float)
-
-
-def _asked(text: str) -> Asked | None:
-    """Return what a code says when it is one of ours and can be believed."""
-    first, *rows = text.split("\n")
-    parts = first.removeprefix(KIND).split()
-    if (
-        not first.startswith(KIND)
-        or len(parts) != 3
-        or len(rows) > MOST_ROWS
-        or max(map(len, rows), default=0) > LONGEST
-    ):
-        return None
-    try:
-        width, height, x_height = map(float, parts)
-    except ValueError:
-        return None
-    believed = 80 <= width <= 1000 and 80 <= height <= 1000 and 1 <= x_height <= 40
-    return (
-        Asked(size_mm=(width, height), x_height_mm=x_height, reading=Reading(tuple(rows)))
-        if believed
-        else None
-    )
 
 
 def _refined(grey: NDArray[np.uint8], rough: Floats, marks: Marks, name: str) -> Floats:
@@ -196,7 +98,7 @@ def _refined(grey: NDArray[np.uint8], rough: Floats, marks: Marks, name: str) ->
         in_picture = np.array([seen[i] for i in found], dtype=np.float64)
         matrix = projective(on_paper[found], in_picture)
     back = np.asarray(np.linalg.inv(matrix), dtype=np.float64)
-    off = _mapped(back, in_picture) - on_paper[found]
+    off = mapped(back, in_picture) - on_paper[found]
     if float(np.hypot(off[:, 0], off[:, 1]).max()) > FARTHEST_MM:
         raise ReadingError("the sheet is not flat in this picture", name, "Lay it flat and take it again.")
     return matrix
@@ -205,7 +107,7 @@ def _refined(grey: NDArray[np.uint8], rough: Floats, marks: Marks, name: str) ->
 def _disc(grey: NDArray[np.uint8], matrix: Floats, disc: Point) -> tuple[float, float] | None:
     """Return the middle of the dark spot near where a disc is expected, px."""
     reach = DISC_MM * WINDOW
-    corners = _mapped(matrix, _corners(Rect(disc.x - reach, disc.y - reach, disc.x + reach, disc.y + reach)))
+    corners = mapped(matrix, _corners(Rect(disc.x - reach, disc.y - reach, disc.x + reach, disc.y + reach)))
     (left, top), (right, low) = (
         np.floor(corners.min(axis=0)).astype(int),
         np.ceil(corners.max(axis=0)).astype(int),
@@ -252,17 +154,3 @@ def _grey(pixels: NDArray[np.uint8] | NDArray[np.uint16]) -> NDArray[np.uint8]:
 def _corners(box: Rect) -> Floats:
     """Return the corners (4, 2), clockwise on the page from the top left."""
     return np.array([(box.x0, box.y0), (box.x1, box.y0), (box.x1, box.y1), (box.x0, box.y1)])
-
-
-def _normal(points: Floats) -> Floats:
-    """Return the map (3, 3) that brings points about the origin, as far from it as 1 (Hartley 1997)."""
-    middle = points.mean(axis=0)
-    scale = 1.0 / max(float(np.abs(points - middle).mean()), 1e-9)
-    return np.array([[scale, 0, -scale * middle[0]], [0, scale, -scale * middle[1]], [0, 0, 1]])
-
-
-def _mapped(matrix: Floats, points: Floats) -> Floats:
-    """Return the images (n, 2) of points (n, 2)."""
-    images = np.concatenate([points, np.ones((len(points), 1))], axis=1) @ matrix.T
-    flat: Floats = images[:, :2] / images[:, 2:]
-    return flat
