@@ -1,12 +1,12 @@
 """The room that each side of each letter keeps, learnt from gaps that were left between letters.
 
 A gap is taken as `constant + room(right side of the first) + room(left side of the second)` after the white
-area of the facing sides has been accounted for. Rooms are drawn toward zero (ridge regression), and toward
-one another where sides look alike: a letter seen seldom, or never, learns from those shaped like it. In the
-terms of the literature this is kriging with a nugget, made robust by Huber's weights (Huber 1964, iterated).
-How far rooms stray differs from hand to hand: several scales are tried, and each counts as far as the gaps
-speak for it (their marginal likelihood, as in MacKay 1992). The constants were chosen on five open
-typefaces that neither a test nor a benchmark uses.
+area of the facing sides has been accounted for. Rooms are drawn toward zero (ridge regression), toward a
+share of that white where a hand heeds it less or more, and toward one another where sides look alike: a
+letter seen seldom, or never, learns from those shaped like it. In the terms of the literature this is kriging
+with a nugget, made robust by Huber's weights (Huber 1964, iterated). How far rooms stray differs from hand to
+hand: several scales are tried, and each counts as far as the gaps speak for it (their marginal likelihood, as
+in MacKay 1992). The constants were chosen on five open typefaces that neither a test nor a benchmark uses.
 """
 
 from collections.abc import Mapping, Sequence
@@ -23,8 +23,11 @@ ALIKE = 30.0
 """How far the room of a whole family of shapes usually lies from zero, font units (sd)."""
 SAME_SIDE = 15.0
 """… and how far the left and the right side of one shape differ."""
+MINDED = 0.7
+"""How far a hand may heed the white areas less, or more, than by all of them, as a share (sd): not everybody
+leaves equal white, and the gaps tell who does."""
 SCALES = (0.5, 1.0, 2.0)
-"""How much steadier or freer than usual a hand may be in all three."""
+"""How much steadier or freer than usual a hand may be in all of these."""
 NOISE = 7.0
 """How far a gap usually lies from what its two sides say, font units (sd)."""
 SPREAD = 100.0
@@ -69,12 +72,20 @@ class Sides:
 class Shapes:
     """The sides of a hand's letters and how alike they are; built once, fitted many times."""
 
-    def __init__(self, profiles: Mapping[str, Profile]) -> None:
+    def __init__(
+        self, profiles: Mapping[str, Profile], whites: Mapping[str, tuple[float, float]] | None = None
+    ) -> None:
+        """Compare sides by `profiles`; `whites` has the white area of each character's left and right."""
         self.chars = tuple(sorted(profiles))
         self.index = {char: i for i, char in enumerate(self.chars)}
         rights = [np.minimum(profiles[char].right[_ZONE], SEEN) for char in self.chars]
         lefts = [np.minimum(profiles[char].left[_ZONE], SEEN) for char in self.chars]
-        self._root = np.linalg.cholesky(_likeness(np.array(rights + lefts)))
+        likeness = _likeness(np.array(rights + lefts))
+        if whites is not None:
+            # All rooms stray together, in proportion to their white: a linear kernel beside that of shapes.
+            white = np.array([whites[char][side] for side in (1, 0) for char in self.chars])
+            likeness += np.outer(*[MINDED * (white - white.mean())] * 2)
+        self._root = np.linalg.cholesky(likeness)
 
     def fit(self, evidence: Sequence[Evidence]) -> Sides:
         """Return the rooms that explain `evidence` best; needs at least one."""

@@ -80,7 +80,7 @@ def learnt(
     seen = [(gap.word, _evidence(gap, own, x_height)) for gap in gaps]
     if not seen:
         return Spacing(sides=Sides(constant=UNSPOKEN * x_height), whites=whites), Report(words=(), error=None)
-    shapes = Shapes(typical)
+    shapes = Shapes(typical, whites)
     sides = shapes.fit([evidence for _, evidence in seen])
     learnt_from = tuple(words[i] for i in sorted({word for word, _ in seen}))
     return Spacing(sides=sides, whites=whites), Report(words=learnt_from, error=_left_out(seen, shapes))
