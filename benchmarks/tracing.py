@@ -1,13 +1,15 @@
 """How near traced outlines come to the truth: ours beside a bitmap tracer, on the same scans.
 
-Run from the project's root: python -m benchmarks.tracing [--each 4] [--ppi 300 400] [--faces delius]
+Run from anywhere: python benchmarks/tracing.py [--each 4] [--ppi 300 400] [--faces delius]
 
 Truth is the outline of open typefaces; the scan is their exact area coverage, blurred by 0.7 px, with
 white noise of 6 grey values in a contrast of 210. The peer is potrace, the system's program: on the
 scan as it is, and on the scan enlarged four times by splines, which is its most accurate way. The
 second table departs from that scan. The constants of corners, doubts, refinement and grain were chosen
 on every second letter of LETTERS (a, c, e ...) at 300 and 600 ppi under other seeds; a sample holds
-letters of both kinds, and no seed of those.
+letters of both kinds, and no seed of those. On four typefaces that nothing was chosen on (Coming Soon,
+Handlee, Shadows Into Light, Short Stack, 67 letters each at 300 ppi) means are the same, 0.0171 px, but
+92 % of corners are kept, not 96 %: bends of 40 to 70 degrees that noise leaves open, and 12 are new.
 """
 
 import argparse

@@ -1,5 +1,7 @@
 """Which parts of the ink become outlines, and how they reach glyph space."""
 
+import math
+
 import numpy as np
 import pytest
 from numpy.typing import NDArray
@@ -10,6 +12,51 @@ from lettering.outlines.glyph_space import glyph_outline
 from lettering.outlines.trace import trace
 from tests.outlines.scanned import Scanner, scans
 from tests.outlines.test_trace import NOISE, noisy
+
+
+def test_a_ring_has_a_hole_that_runs_the_other_way() -> None:
+    """A ring gives an outer outline and a hole against it, with the right areas."""
+    ring = noisy(lambda x, y: abs(np.hypot(x - 32, y - 32) - 15) < 4)
+
+    outer, hole = sorted(trace(ring, noise=NOISE), key=lambda c: -c.area)
+
+    assert outer.area == pytest.approx(math.pi * 19**2, rel=0.005)
+    assert hole.area == pytest.approx(-math.pi * 11**2, rel=0.01)
+
+
+def test_two_pieces_stay_two() -> None:
+    """The dot of an i is its own outline."""
+
+    def letter(x: NDArray[np.float64], y: NDArray[np.float64]) -> NDArray[np.bool_]:
+        return np.asarray(((abs(x - 32) < 4) & (abs(y - 42) < 14)) | (np.hypot(x - 32, y - 18) < 5))
+
+    assert len(trace(noisy(letter), noise=NOISE)) == 2
+
+
+def test_the_hairs_of_a_dry_brush_are_kept() -> None:
+    """A stroke that ends in three hairs with two px of paper between keeps both gaps to their ends."""
+
+    def brush(x: NDArray[np.float64], y: NDArray[np.float64]) -> NDArray[np.bool_]:
+        hair = (abs(x - 25) < 3) | (abs(x - 33) < 3) | (abs(x - 41) < 3)
+        return np.asarray((abs(x - 33) < 11) & (y > 8) & (y < 56) & (hair | (y < 30)))
+
+    (outline,) = trace(noisy(brush), noise=NOISE)
+
+    assert outline.area == pytest.approx(22 * 22 + 18 * 26, rel=0.01)
+    points = outline.flattened(0.01)
+    points = points[points[:, 1] > 20]
+    for gap in (29.0, 37.0):
+        assert points[np.abs(points[:, 0] - gap) < 0.5, 1].min() == pytest.approx(30, abs=0.5)
+
+
+def test_specks_and_pin_holes_are_no_part_of_the_letter() -> None:
+    """A speck beside a stroke and a pin-hole in it, small beside the stem, leave no outline."""
+
+    def letter(x: NDArray[np.float64], y: NDArray[np.float64]) -> NDArray[np.bool_]:
+        stroke = (abs(x - 32) < 6) & (abs(y - 32) < 20) & (np.hypot(x - 32, y - 30) > 1.0)
+        return np.asarray(stroke | (np.hypot(x - 50, y - 20) < 1.2))
+
+    assert len(trace(noisy(letter), noise=NOISE)) == 1
 
 
 @pytest.mark.parametrize(("half_stem", "parts"), [(2.0, 2), (9.0, 1)])
