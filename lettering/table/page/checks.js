@@ -32,7 +32,7 @@ function groups(findings) {
 function entry(finding) {
   return el("li", { class: finding.severity },
     el("p", {}, el("b", {}, KINDS[finding.severity]), " ", finding.spread === null ? finding.where : go(finding.spread, finding.line, finding.line ? `line ${finding.line}` : finding.where, finding)),
-    el("p", {}, finding.message),
+    el("p", {}, finding.message.charAt(0).toUpperCase() + finding.message.slice(1)),
     finding.measured !== null && finding.wanted !== null ? el("p", { class: "measure" }, figures(finding), el("span", { class: "source" }, ` – ${finding.source}`)) : null,
     finding.accepted ? el("p", { class: "measure" }, `Accepted: ${finding.accepted}`) : null);
 }
