@@ -9,6 +9,7 @@ from lettering.capture.found import Found
 from lettering.capture.letter import SetAside
 from lettering.capture.page import Reading
 from lettering.capture.pieces import Pieces
+from lettering.capture.rows import AS_READ
 from lettering.capture.shapes import expected_shape
 from lettering.errors import ReadingError
 
@@ -21,6 +22,9 @@ MOST_JOINED = 0.5
 
 LEAST_ROOM = 0.65
 """Letters that truly run together take so much of their usual width; less, and most of them are not there."""
+
+TOO_FEW_APART = 0.9
+"""As `AS_READ` has it for fewer pieces, where letters seem to run together and have no room for that."""
 
 _LETTER_APART = (
     "Letter them apart; joined writing cannot be taken letter by letter. "
@@ -47,12 +51,7 @@ def demand_apart(rows: Sequence[Dealt], unit: float, name: str) -> None:
         for row, match in runs
     ]
     if np.median(room) < LEAST_ROOM * unit:
-        pieces = sum(len(row.row.pieces) for row in rows)
-        raise ReadingError(
-            f"the reading has {letters} letters, and there are only {pieces} pieces of ink",
-            name,
-            "See that the picture shows the whole page, and that the reading is that of this page.",
-        )
+        _demand_count(rows, name, TOO_FEW_APART)
     raise ReadingError("the letters are joined in most words", name, _LETTER_APART)
 
 
@@ -80,7 +79,23 @@ def demand_fit(
         wrong = ill | {place for r, place in doubtful if r == number}
         half = {place for r, place in touching if r == number} - wrong
         if len(wrong) + len(half) / 2 > MOST_WRONG * len(row.text.chars):
+            _demand_count(rows, name)
             _refuse(number, row, min(wrong | half), name)
+
+
+def _demand_count(rows: Sequence[Dealt], name: str, least: float = AS_READ[0]) -> None:
+    """Raise ReadingError when there is ink for far fewer letters than are read, or for far more."""
+    letters = sum(len(row.text.chars) for row in rows)
+    wanted = sum(expected_shape(char).pieces for row in rows for char in row.text.chars)
+    share = sum(len(row.row.pieces) for row in rows) / wanted
+    counted = f"the reading has {letters} letters, and there is ink for about {round(share * letters)}"
+    if share < least:
+        hint = (
+            "Show the whole page in the picture, with paper all round the lettering, and type what it says."
+        )
+        raise ReadingError(counted, name, hint)
+    if share > AS_READ[1]:
+        raise ReadingError(counted, name, "Show one page alone in the picture, and type all that it says.")
 
 
 def _refuse(number: int, row: Dealt, place: int, name: str) -> None:

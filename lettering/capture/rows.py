@@ -12,12 +12,14 @@ from lettering.capture.baseline import Baseline, fit_baseline
 from lettering.capture.page import Reading
 from lettering.capture.pieces import Piece, Pieces
 from lettering.capture.shapes import expected_shape
-from lettering.errors import ReadingError, counted
+from lettering.errors import ReadingError
 
 REACH = 5.0
 """A baseline is straight over about this many x-heights: a hand drifts, it does not jump."""
 STEEPEST = 12.0
 """Rows may climb or sink by as many degrees."""
+AS_READ = (0.75, 1.6)
+"""Pieces of ink for each that the reading would leave, when the picture shows the page that is read."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,7 +34,7 @@ class Row:
 def find_rows(pieces: Pieces, reading: Reading, name: str) -> tuple[tuple[Row, ...], float]:
     """Return the rows of a page from top to bottom and the usual height of small letters, px.
 
-    There may be more rows than the reading has. Raises ReadingError when there are fewer.
+    There may be more rows than the reading has, or fewer. Raises ReadingError when there are none.
     """
     unit = _usual_height(pieces.all, reading)
     body = [piece for piece in pieces.all if _is_body(piece, unit)]
@@ -42,20 +44,8 @@ def find_rows(pieces: Pieces, reading: Reading, name: str) -> tuple[tuple[Row, .
     found = _clusters(body, slope, unit)
     if len(found) > len(reading.rows):
         found = _without_strays(found, reading)
-    if len(found) < len(reading.rows):
-        raise other_count(len(found), len(reading.rows), name)
     lines = [_first_baseline(cluster, slope, unit) for cluster in found]
     return _with_marks(pieces.all, found, lines, unit), unit
-
-
-def other_count(found: int, wanted: int, name: str) -> ReadingError:
-    """Return the refusal of a page that has not as many rows as its reading."""
-    were = "was" if found == 1 else "were"
-    return ReadingError(
-        f"{counted(found, 'row')} of lettering {were} found, and the reading has {wanted}",
-        name,
-        "Type one row of text for each row of the page, and show the whole of one page in the picture.",
-    )
 
 
 def _usual_height(pieces: Sequence[Piece], reading: Reading) -> float:
@@ -64,6 +54,10 @@ def _usual_height(pieces: Sequence[Piece], reading: Reading) -> float:
     chars = [char for row in reading.rows for char in row if char != " "]
     tall = sum(expected_shape(char).height > 1.15 and char not in "i!?" for char in chars)
     small = sum(0.8 < expected_shape(char).height <= 1.15 or char in "i!?" for char in chars)
+    share = len(heights) / max(sum(expected_shape(char).pieces for char in chars), 1)
+    if not AS_READ[0] < share < AS_READ[1]:
+        # Part of the page, or more than it, is in the picture: the refusal shall still know its rows.
+        tall, small = round(tall * share), round(small * share)
     if small >= max(3, len(chars) // 10):
         return float(np.median(heights[tall : tall + small] or heights[-small:]))
     return float(np.median(heights[: max(tall, 1)])) / 1.43

@@ -8,8 +8,9 @@ import numpy as np
 from lettering.capture.groups import groups_of
 from lettering.capture.matching import likeliest_cost
 from lettering.capture.pricing import Text, price_row
-from lettering.capture.rows import Row, other_count
+from lettering.capture.rows import Row
 from lettering.capture.shapes import Builds, Proportions, strangeness
+from lettering.errors import ReadingError, counted
 
 MOST_SPARE = 3
 """More rows than this that the reading does not speak of are another page, not drawings beside this one."""
@@ -24,14 +25,26 @@ TALLS = (1.2, 2.0)
 def spoken_of(rows: Sequence[Row], texts: Sequence[Text], unit: float, stroke: float, name: str) -> list[Row]:
     """Return the rows that the reading names, one for each of `texts`, from all `rows` of a page.
 
-    Raises ReadingError when more are lettering than the reading has; `unit` is the x-height and `stroke` the
-    usual width of a stroke, px.
+    `unit` is the x-height and `stroke` the usual width of a stroke, px. Raises ReadingError when none is
+    lettering, or more or fewer are than the reading has.
     """
     spare = len(rows) - len(texts)
     if not spare:
         return list(rows)
-    if spare > MOST_SPARE or sum(_is_lettered(row, unit) for row in rows) > len(texts):
-        raise other_count(len(rows), len(texts), name)
+    lettered = sum(_is_lettered(row, unit) for row in rows)
+    if not lettered:
+        raise ReadingError(
+            "what is in the picture does not look like lettering",
+            name,
+            "See that this is the lettered page, and that it fills most of the picture.",
+        )
+    if not 0 <= spare <= MOST_SPARE or lettered > len(texts):
+        were = "was" if len(rows) == 1 else "were"
+        raise ReadingError(
+            f"{counted(len(rows), 'row')} of lettering {were} found, and the reading has {len(texts)}",
+            name,
+            "Type one row of text for each row of the page, and show the whole of one page in the picture.",
+        )
     costs = np.full((len(rows), len(texts)), np.inf)
     for k, text in enumerate(texts):
         for number in range(k, k + spare + 1):

@@ -257,18 +257,6 @@ def test_the_width_of_edges_is_that_of_the_blur(blur: float) -> None:
     assert edge_px(ink, find_pieces(ink.mask(), page)) == pytest.approx(2.56 * deviation, rel=0.15)
 
 
-def test_half_a_page_and_two_pages_in_one_picture_are_refused() -> None:
-    """A page cut off below and a second page beside the first do not go with the reading, in words."""
-    page = short_page().page
-    half = replace(page, pixels=page.pixels[: len(page.pixels) // 2])
-    two = replace(page, pixels=np.concatenate([page.pixels, page.pixels], axis=1))
-
-    with pytest.raises(ReadingError, match="2 rows of lettering were found, and the reading has 4"):
-        read_page(half, Reading(SHORT))
-    with pytest.raises(ReadingError, match=r"row 1 of the reading does not fit the ink|rows of lettering"):
-        read_page(two, Reading(SHORT))
-
-
 def test_glare_on_the_ink_leaves_letters_out_and_says_which() -> None:
     """Letters under a bright spot are listed by row and place; no other ink takes their names."""
     sim = short_page()

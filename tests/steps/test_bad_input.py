@@ -152,8 +152,8 @@ CASES: dict[str, tuple[str, Callable[[], bytes], str]] = {
     ),
     "two pages side by side": (
         "page.png", scan(lambda page: np.concatenate([page, page], axis=1)),
-        "row 1 of the reading does not fit the ink from its character 1 on ('Wholeftacell'). "
-        "See that the reading says what the page says, row by row.",
+        "the reading has 26 letters, and there is ink for about 52. "
+        "Show one page alone in the picture, and type all that it says.",
     ),
     "half the page": (
         "page.png", scan(lambda page: page[: len(page) // 2]),
