@@ -23,6 +23,7 @@ from playwright.sync_api import sync_playwright
 from lettering.geometry.point import Point
 from lettering.steps.moved import moved, on_desk, opened
 from lettering.steps.place import place_book
+from lettering.steps.table_files import history_folder
 from tests.steps.books import book_on_disk
 from tests.table.conftest import CHROMIUM, SWITCHES
 
@@ -184,11 +185,13 @@ def many_edits(folder: Path) -> None:
         served.client.post("/api/drop", json={"spread": k % 3, "line": 1, "to": to}).raise_for_status()
         times.append(time.perf_counter() - began)
     after = served.memory_mb()
+    history = sum(p.stat().st_size for p in history_folder(folder / "edits" / "book.yaml").iterdir())
     served.close()
     median, most = percentiles(times)
     print(f"{EDITS} bubbles dropped: p50 {median:.0f} ms, p95 {most:.0f} ms, saved on disk each time")
     each = (after - before) * 1000 / EDITS
     print(f"memory {before:.0f} MB before, {after:.0f} MB after: {each:.0f} kB an edit")
+    print(f"history on disk {history / 1e6:.2f} MB: {history / 1000 / EDITS:.1f} kB an edit")
 
 
 def main() -> None:

@@ -44,8 +44,8 @@ def all_letters(drawn: Sequence[Drawn], previous: Hand | None) -> list[Letter]:
         clean = replace(letter, char=normalize("NFC", letter.char))
         if clean.outline.contours:
             was = known.get(_origin(clean.char, clean.source))
-            name, wanted = (_used(was), was.called_back) if was else (None, False)
-            letters.append(Letter(clean, clean.source, name, called_back=wanted))
+            wanted = clean.called_back or (was is not None and was.called_back)
+            letters.append(Letter(clean, clean.source, _used(was) if was else None, called_back=wanted))
     return sorted(letters, key=_order)
 
 
@@ -92,6 +92,7 @@ def _drawn_again(take: Take, outline: Outline, index: int) -> Drawn:
         source=source,
         picture=take.picture or b"",
         as_drawn=take.as_drawn,
+        called_back=take.called_back,
     )
 
 

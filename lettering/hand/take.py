@@ -54,6 +54,8 @@ class Drawn:
     """PNG of the source crop."""
     as_drawn: AsDrawn | None = None
     """What it was before its page was brought to the hand's size; none for a page of that size."""
+    called_back: bool = False
+    """Whether she wants it however odd it looks."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from PIL import Image
 from playwright.sync_api import Page, expect
 
 from lettering.hand.hand import Hand
@@ -274,6 +275,55 @@ def test_a_page_is_withdrawn_and_called_in_again(served: Served, page: Page, tmp
         expect(page.locator("#undo")).to_be_enabled()
         page.locator("#undo").click()
         until(lambda wanted=wanted: whole(served) == wanted, page)  # type: ignore[misc]
+
+
+TOUCHED = """([corner, x, y]) => {
+    const photo = document.getElementById("photo");
+    const handle = photo.querySelector(`[data-id="corner-${corner}"]`);
+    handle.setPointerCapture = () => {};
+    const box = handle.getBoundingClientRect();
+    const to = new DOMPoint(x, y).matrixTransform(photo.getScreenCTM());
+    const send = (kind, x, y) => handle.dispatchEvent(new PointerEvent(kind,
+        {pointerId: 9, pointerType: "touch", button: 0, clientX: x, clientY: y, bubbles: true}));
+    send("pointerdown", box.x + box.width / 2, box.y + box.height / 2);
+    send("pointermove", to.x + 5, to.y + 5);
+    send("pointermove", to.x, to.y);
+    send("pointerup", to.x, to.y);
+}"""
+"""Drags a corner of the paper with a finger to a place of the photo, px."""
+
+
+def test_the_corners_of_a_photo_are_pulled_by_finger_and_by_mouse(
+    served: Served, page: Page, tmp_path: Path
+) -> None:
+    """Corners go where they are pulled; the page laid flat by them is kept, and gathered from."""
+    page_at(tmp_path / "photo.png", ("then we see",))
+    with Image.open(tmp_path / "photo.png") as image:
+        width, height = image.size
+    page.locator("#page-file").set_input_files(tmp_path / "photo.png")
+    expect(page.locator("#photo")).to_be_visible()
+    wanted = [[4, 6], [width - 8, 3], [width - 2, height - 5], [3, height - 7]]
+    for corner in (0, 1):
+        page.evaluate(TOUCHED, [corner, *wanted[corner]])
+    for corner in (2, 3):
+        to = page.evaluate(
+            "([x, y]) => (({x: a, y: b}) => [a, b])(new DOMPoint(x, y).matrixTransform("
+            "document.getElementById('photo').getScreenCTM()))",
+            wanted[corner],
+        )
+        page.mouse.move(*middle(page.locator(f'[data-id="corner-{corner}"]')))
+        page.mouse.down()
+        page.mouse.move(*to, steps=3)
+        page.mouse.up()
+    edge = page.locator(".paper-edge").get_attribute("points") or ""
+    seen = [float(value) for point in edge.split() for value in point.split(",")]
+    assert seen == pytest.approx([value for point in wanted for value in point], abs=1.5)
+    page.locator("#reading").fill("then we see")
+    page.get_by_role("button", name="Gather its letters").click()
+    until(lambda: "photo-flat.png" in {t.source.page for t in on_disk(served).takes["t"] if t.source}, page)
+
+    with Image.open(served.path.parent / "pages" / "photo-flat.png") as flat:
+        assert flat.width / flat.height == pytest.approx(width / height, rel=0.05)
 
 
 def test_axe_finds_nothing_serious_about_a_letter_and_fingers_reach_all(served: Served, page: Page) -> None:
