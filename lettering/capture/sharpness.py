@@ -19,8 +19,14 @@ INSIDE = 0.25
 WHOLE_EDGE = 1.9
 """From a tenth to nine tenths is so many times as wide as from a quarter to three (Gaussian, closed form)."""
 
-LEAST_STEPPED_PX = 8.0
-"""Strokes of a picture without greys are at least this wide, for their edges are steps of a pixel."""
+STEPPED_STRAY_PX = 0.8
+"""Without greys outlines stray so far where they stray most: 0.8 px on strokes of 4 to 8 px, 0.64 on 16
+(medians over letters of two typefaces, traced as the program does, against their own outlines; with greys
+0.3 to 0.15). On average it is 0.15, 0.13 and 0.10 px."""
+MOST_STRAY = 0.1
+"""Share of a stroke by which outlines may stray at worst: past that the edge is seen to wobble."""
+LEAST_STEPPED_PX = STEPPED_STRAY_PX / MOST_STRAY
+"""Strokes of a picture without greys are at least this wide."""
 
 
 def demand_grey(page: PageImage, pieces: Pieces) -> tuple[str, ...]:
@@ -31,7 +37,8 @@ def demand_grey(page: PageImage, pieces: Pieces) -> tuple[str, ...]:
     if pieces.stroke_px < LEAST_STEPPED_PX:
         raise ReadingError(
             f"the picture is black and white without greys, and its strokes are {pieces.stroke_px:.1f} px "
-            f"wide; without greys {LEAST_STEPPED_PX:.0f} are needed",
+            f"wide: outlines would stray by {STEPPED_STRAY_PX / pieces.stroke_px:.0%} of a stroke; "
+            f"strokes of {LEAST_STEPPED_PX:.0f} px are needed, which keep within {MOST_STRAY:.0%}",
             page.name,
             "Scan in grey or colour, or in black and white at 600 ppi or more.",
         )
