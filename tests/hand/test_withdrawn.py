@@ -13,9 +13,10 @@ from lettering.hand.gathered import gathering
 from lettering.hand.grid import gridded
 from lettering.hand.hand import GatheredPage, Hand
 from lettering.hand.take import Drawn
-from lettering.hand.withdrawn import with_pages, without_page
+from lettering.hand.withdrawn import size_on_paper, with_pages, without_page
 from lettering.storage.ufo import read_hand, write_hand
 from tests.hand.drawn_rows import UNITS_PER_PX, drawn_rows
+from tests.steps.test_gather import files
 
 ROWS = {
     "first": ("so quick a toad and the wet leaf", "hens at noon"),
@@ -48,19 +49,12 @@ def gathered(*batches: tuple[str, ...], into: Path) -> Hand:
     hand = None
     for batch in batches:
         sizes = [GatheredPage(name, MM_PER_UNIT[name]) for name in batch]
-        known = [size.mm_per_unit for size in sizes if size.mm_per_unit]
         drawn = [letter for name in batch for letter in page(name)]
-        mean = sum(known) / len(known) if known else None
-        hand = gathering(drawn, name="hers", mm_per_unit=mean, previous=hand).hand
+        hand = gathering(drawn, name="hers", mm_per_unit=size_on_paper(sizes), previous=hand).hand
         write_hand(with_pages(hand, sizes), into)
         hand = read_hand(into)
     assert hand is not None
     return hand
-
-
-def files(path: Path) -> dict[str, bytes]:
-    """Return every file below a folder."""
-    return {str(p.relative_to(path)): p.read_bytes() for p in sorted(path.rglob("*")) if p.is_file()}
 
 
 HISTORIES = [
