@@ -8,9 +8,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import spline_filter
+from scipy.ndimage import map_coordinates, spline_filter
 
 from lettering.capture.box import Box
+from lettering.capture.edges import PAPER_SHARE
 from lettering.capture.feet import Feet, find_feet
 from lettering.capture.flatten import BAND_ROWS, MOST_PIXELS, REACH_PX, sample_at
 from lettering.capture.ink import find_ink
@@ -34,6 +35,9 @@ MARGIN = 10.0
 """Paper kept round the rows, usual heights of a letter, where the picture shows so much."""
 KNOTS = 1000
 """Places across the picture between which the length of the paper is followed."""
+
+BLOCK_PX = 32
+"""Blocks by which paper goes on past the picture: letters are not so large that they fill one."""
 
 Floats = NDArray[np.float64]
 
@@ -153,11 +157,11 @@ def _within(picture: Floats, letters: Floats, unit: float) -> tuple[float, float
 
 
 def resampled(pixels: NDArray[np.unsignedinteger], unbending: Unbending) -> NDArray[np.uint16]:
-    """Return the flat page, sRGB-encoded; past the picture its edge goes on."""
+    """Return the flat page, sRGB-encoded; past the picture blank paper goes on."""
     rows, columns = unbending.size
     table = linear_table(int(np.iinfo(pixels.dtype).max))
     flat = np.empty((rows, columns, *pixels.shape[2:]), dtype=np.uint16)
-    planes = flat.reshape(rows, columns, -1)
+    planes, blank = flat.reshape(rows, columns, -1), _blank(pixels)
     for top in range(0, rows, BAND_ROWS):
         below = min(top + BAND_ROWS, rows)
         u, v = unbending.seen(np.arange(columns, dtype=float) + 0.5, np.arange(top, below, dtype=float) + 0.5)
@@ -168,5 +172,16 @@ def resampled(pixels: NDArray[np.unsignedinteger], unbending: Unbending) -> NDAr
             spline = spline_filter(table[crop[..., channel]], output=np.float32, mode="mirror")
             light = np.empty(u.shape, dtype=np.float32)
             sample_at(spline, u - 0.5, v - 0.5 - seen.top, light)
+            past = (u < 0) | (v < 0) | (u > pixels.shape[1]) | (v > pixels.shape[0])
+            around = np.stack([v[past], u[past]]) / BLOCK_PX - 0.5
+            light[past] = map_coordinates(table[blank[..., channel]], around, order=1, mode="nearest")
             planes[top:below, :, channel] = encoded(light)
     return flat
+
+
+def _blank(pixels: NDArray[np.unsignedinteger]) -> NDArray[np.unsignedinteger]:
+    """Return the paper in blocks of a picture, (rows, columns, channels), as its lighter pixels have it."""
+    high, wide = (max(side // BLOCK_PX, 1) for side in pixels.shape[:2])
+    whole = pixels[: high * BLOCK_PX, : wide * BLOCK_PX]
+    blocks = whole.reshape(high, whole.shape[0] // high, wide, whole.shape[1] // wide, -1)
+    return np.asarray(np.quantile(blocks, PAPER_SHARE, axis=(1, 3)).astype(pixels.dtype))

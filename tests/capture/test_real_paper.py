@@ -15,6 +15,7 @@ from lettering.capture.light import linear
 from lettering.capture.page import PageImage, Reading
 from lettering.capture.photo import laid_flat
 from lettering.capture.read import read_page
+from lettering.capture.unbent import unbent
 from lettering.errors import ReadingError
 from tests.binarised import binarised
 
@@ -63,13 +64,25 @@ def test_ink_under_falling_light_is_what_a_local_threshold_finds() -> None:
     assert binarised(whole, local).f < 60
 
 
+def test_past_the_picture_there_is_blank_paper() -> None:
+    """Made flat, a bent page shows no ink past the end of its picture, though letters are cut there."""
+    flat = unbent(enlarged(photo("page"), 3))
+    low = flat.pixels[-20:, 400:900] / 257.0
+
+    assert flat.pixels.shape != (573, 1152)
+    assert np.abs(np.diff(low, axis=1)).max() < 3
+
+
 def test_a_photo_of_print_is_read_row_by_row() -> None:
     """Drawn three times as large, nine tenths of the photo's letters are told for certain, the rest listed.
 
     Those taken were looked at one by one: each is the letter that it is taken for.
     """
-    read = read_page(enlarged(photo("page"), 3), Reading(ROWS))
-    count = sum(len(row.replace(" ", "")) for row in ROWS)
+    page = enlarged(photo("page"), 3)
+    # Below the paragraph stands a row of another typeface, that of a program's text.
+    above = replace(page, pixels=page.pixels[: 3 * 140])
+    read = read_page(above, Reading(ROWS[:6]))
+    count = sum(len(row.replace(" ", "")) for row in ROWS[:6])
 
     assert len(read.letters) + len(read.set_aside) == count
     assert len(read.letters) >= 0.9 * count
