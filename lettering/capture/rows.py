@@ -43,7 +43,7 @@ def find_rows(pieces: Pieces, reading: Reading, name: str) -> tuple[tuple[Row, .
     slope = _slope(body, unit)
     found = _clusters(body, slope, unit)
     if len(found) > len(reading.rows):
-        found = _without_strays(found, reading)
+        found = _without_strays(found, reading) or found
     lines = [_first_baseline(cluster, slope, unit) for cluster in found]
     return _with_marks(pieces.all, found, lines, unit), unit
 
