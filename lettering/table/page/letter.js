@@ -45,7 +45,7 @@ export function letterSheet() {
   const { seen } = letter;
   return el("section", { id: "letter", "aria-label": `${seen.char} on its paper` },
     el("div", { class: "whence" },
-      el("p", {}, seen.aside ? `Set aside: ${seen.aside}. ` : "", `From ${whence(seen)}.`),
+      el("p", {}, seen.aside ? `Set aside: ${seen.aside}. ` : "", `From ${whence(seen)}. Is it two letters? Draw a stroke between them.`),
       button("Back to the spread", close, { "data-id": "letter-close" })),
     strokeOn(cropOf(seen), seen.size, (stroke) => (letter.stroke = stroke)),
     el("div", { class: "mending" }, isPart(seen), splitPart(seen), joinPart(seen)));
