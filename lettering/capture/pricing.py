@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from lettering.capture.groups import WIDEST, Groups
-from lettering.capture.matching import MOST_PIECES, MOST_TOUCHING, TOUCHING, RowCosts
+from lettering.capture.groups import WIDEST, Groups, groups_of
+from lettering.capture.matching import MOST_PIECES, MOST_TOUCHING, TOUCHING, RowCosts, likeliest_cost
 from lettering.capture.rows import Row
 from lettering.capture.shapes import NONE, Builds, Proportions, Shape, bounded, strangeness
 
@@ -70,6 +70,13 @@ def price_row(
         start=_gap_costs(row, begins, unit),
         stray=_stray_costs(row, unit, stroke),
     )
+
+
+def usual_cost(row: Row, text: Text, unit: float, stroke: float) -> float:
+    """Return what the likeliest dealing of a row's ink to a text costs in most people's lettering, nats."""
+    hand, groups = Proportions(), groups_of(row, unit)
+    fit = strangeness(groups.builds, Builds.expected(text.chars, hand))
+    return likeliest_cost(price_row(row, groups, text, fit=fit, unit=unit, stroke=stroke, hand=hand))
 
 
 def _joined(

@@ -22,6 +22,7 @@ from lettering.capture.pricing import Text
 from lettering.capture.rows import find_rows
 from lettering.capture.ruled import unruled
 from lettering.capture.scale import scale_of
+from lettering.capture.settled import settled
 from lettering.capture.sharpness import demand_grey, demand_sharp
 from lettering.capture.sizes import FLAT_CAPITALS, FLAT_TOPS, Edges, heights, level_height, row_baseline
 from lettering.capture.spare_rows import left_out, spoken_of
@@ -50,6 +51,7 @@ def read_page(
     every_row, unit = find_rows(pieces, reading, page.name)
     texts = [Text.of(row) for row in reading.rows]
     rows = spoken_of(every_row, texts, unit, pieces.stroke_px, page.name)
+    rows = settled(rows, texts, unit, pieces.stroke_px)
     dealt, hand = deal(rows, texts, pieces, unit)
     cutter = Cutter.of(dealt, pieces, hand)
     dealt = dealt_by_cuts(dealt, cutter)

@@ -5,11 +5,8 @@ from itertools import combinations
 
 import numpy as np
 
-from lettering.capture.groups import groups_of
-from lettering.capture.matching import likeliest_cost
-from lettering.capture.pricing import Text, price_row
+from lettering.capture.pricing import Text, usual_cost
 from lettering.capture.rows import Row
-from lettering.capture.shapes import Builds, Proportions, strangeness
 from lettering.errors import ReadingError, counted
 
 MOST_SPARE = 3
@@ -48,7 +45,7 @@ def spoken_of(rows: Sequence[Row], texts: Sequence[Text], unit: float, stroke: f
     costs = np.full((len(rows), len(texts)), np.inf)
     for k, text in enumerate(texts):
         for number in range(k, k + spare + 1):
-            costs[number, k] = _cost(rows[number], text, unit, stroke)
+            costs[number, k] = usual_cost(rows[number], text, unit, stroke)
     left_out = min(
         combinations(range(len(rows)), spare),
         key=lambda out: float(np.trace(np.delete(costs, out, axis=0))),
@@ -76,10 +73,3 @@ def _is_lettered(row: Row, unit: float) -> bool:
     above = (feet - [box.top for box in boxes]) / unit
     level = (np.abs(above - 1) < STANDING) | ((above > TALLS[0]) & (above < TALLS[1]))
     return float(np.mean((np.abs(below) < STANDING) & level)) > LETTERED
-
-
-def _cost(row: Row, text: Text, unit: float, stroke: float) -> float:
-    """Return what the likeliest dealing of a row's ink to a text costs, nats."""
-    hand, groups = Proportions(), groups_of(row, unit)
-    fit = strangeness(groups.builds, Builds.expected(text.chars, hand))
-    return likeliest_cost(price_row(row, groups, text, fit=fit, unit=unit, stroke=stroke, hand=hand))

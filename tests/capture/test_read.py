@@ -291,3 +291,30 @@ def test_reading_a_page_twice_gives_the_same() -> None:
         np.array_equal(a.coverage, b.coverage) for a, b in zip(first.letters, second.letters, strict=True)
     )
     assert [a.baseline for a in first.letters] == [b.baseline for b in second.letters]
+
+
+ACCENTS = (
+    "é è ê ë à â ä ç î ï ô ö",
+    "û ù ü ñ á í ó ú å æ ø",
+    "É È À Ç Ö Ü Ä Ñ Å",
+    "über Äpfel señor garçon",
+    "été où naïve forêt ça là",
+)
+
+
+@pytest.mark.parametrize("name", ["patrick-hand", "indie-flower", "schoolbell"])
+def test_letters_that_differ_by_their_accents_alone_are_taken(name: str) -> None:
+    """Accented letters that are drawn once or twice are read whole and none is doubted."""
+    sim = simulated_page(typeface(name), ACCENTS, Lettering(spacing=0.05, unsteady=0.02), Scan(ppi=300))
+    page = read_page(sim.page, Reading(ACCENTS))
+
+    assert [letter.char for letter in page.letters] == [letter.char for letter in sim.letters]
+
+
+def test_rows_of_marks_hang_where_their_text_says() -> None:
+    """In a row of quotation marks, dashes and the like hardly anything stands on the baseline."""
+    rows = ("the quick brown fox", "‘ ’ / *", ". , ! ? : ; - – — … ( )", "over the lazy dog")
+    page = read_page(simulated_page(typeface("delius"), rows, scan=Scan(ppi=300)).page, Reading(rows))
+    taken = [letter.char for letter in page.letters if letter.row in (1, 2)]
+
+    assert taken == list("‘’/*.,!?:;-–—…()")
