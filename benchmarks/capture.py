@@ -4,8 +4,8 @@
 
 Pages are rendered from open typefaces; the simulator's own record says where each letter is. A letter is
 right when the ink taken for it reaches no farther than 0.2 x-heights past its glyph's own bounds on any side,
-and mislabelled otherwise. Expected shapes (capture/letter_shapes.json) were measured on other faces. By
-default three typefaces are read; --all reads every face found, in tests/typefaces or in DIR.
+and mislabelled otherwise. Expected shapes (capture/letters/letter_shapes.json) were measured on other faces.
+By default three typefaces are read; --all reads every face found, in tests/typefaces or in DIR.
 """
 
 import argparse
@@ -21,10 +21,10 @@ from tempfile import TemporaryDirectory
 import numpy as np
 
 from lettering.capture.page import PageImage, Reading
-from lettering.capture.photo import laid_flat
+from lettering.capture.paper.photo import laid_flat
+from lettering.capture.paper.unbent import unbending_of
 from lettering.capture.read import read_page
 from lettering.capture.turned import read_any_way_up
-from lettering.capture.unbent import unbending_of
 from lettering.errors import LetteringError
 from lettering.geometry.rect import Rect
 from lettering.storage.images import png_bytes

@@ -24,15 +24,15 @@ from scipy.ndimage import map_coordinates
 from skimage.filters import threshold_otsu, threshold_sauvola
 from skimage.transform import SimilarityTransform, resize
 
-from lettering.capture.curled import bent_sheet
-from lettering.capture.curved_edges import curved_edges
-from lettering.capture.edges import paper_corners
-from lettering.capture.ink import find_ink
+from lettering.capture.ink.ink import find_ink
 from lettering.capture.light import linear
 from lettering.capture.page import PageImage, Reading
-from lettering.capture.photo import laid_flat
+from lettering.capture.paper.curled import bent_sheet
+from lettering.capture.paper.curved_edges import curved_edges
+from lettering.capture.paper.edges import paper_corners
+from lettering.capture.paper.photo import laid_flat
+from lettering.capture.paper.unbent import unbending_of, unbent
 from lettering.capture.turned import read_any_way_up
-from lettering.capture.unbent import unbending_of, unbent
 from lettering.errors import LetteringError
 from lettering.geometry.rect import Rect
 from lettering.storage.images import read_page_image

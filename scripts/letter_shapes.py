@@ -1,6 +1,6 @@
 """Measures what letters look like in most people's lettering: typefaces in, a table of expected shapes out.
 
-    python scripts/letter_shapes.py FACE.woff2 … > lettering/capture/letter_shapes.json
+    python scripts/letter_shapes.py FACE.woff2 … > lettering/capture/letters/letter_shapes.json
 
 Give openly licensed typefaces drawn like handwriting that neither a test nor a benchmark reads pages in: what
 is expected must not be learnt from what is measured. For each character the median over the faces is kept.

@@ -13,7 +13,7 @@ from scipy.spatial.transform import Rotation
 from skimage.transform import ProjectiveTransform
 
 from lettering.capture.page import PageImage
-from lettering.capture.unbent import Unbending
+from lettering.capture.paper.unbent import Unbending
 from lettering.geometry.rect import Rect
 from tests.dewarped import Displaced, displaced
 from tests.simulated_page import SimulatedPage, TrueLetter

@@ -117,6 +117,21 @@ def test_the_table_has_every_room_and_no_circle() -> None:
         left = {room: needs for room, needs in left.items() if room not in free}
 
 
+@pytest.mark.parametrize(
+    ("inner", "barred"),
+    [
+        ("ink", ("paper", "letters", "read", "turned")),
+        ("paper", ("letters", "read", "turned")),
+        ("letters", ("paper", "read", "turned")),
+    ],
+)
+def test_capture_goes_from_ink_to_paper_and_letters(inner: str, barred: tuple[str, ...]) -> None:
+    """Ink knows neither of flat paper nor of letters, and these two know nothing of each other."""
+    names = [name for path in (PACKAGE / "capture" / inner).glob("*.py") for name in imports_of(path)]
+
+    assert not [name for name in names if name.startswith(tuple(f"lettering.capture.{b}" for b in barred))]
+
+
 def test_an_import_in_any_spelling_is_seen() -> None:
     """Absolute, relative and from-package imports of a room all count."""
     text = (

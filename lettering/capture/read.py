@@ -5,28 +5,35 @@ from itertools import pairwise
 
 import numpy as np
 
-from lettering.capture.agreement import demand_apart, demand_fit, demand_pieces
-from lettering.capture.baseline import Baseline
-from lettering.capture.crop import Crop, crop_of
-from lettering.capture.cuts import Cutter
-from lettering.capture.dealing import deal
-from lettering.capture.doubts import reconsidered
-from lettering.capture.found import Found
-from lettering.capture.glare import in_glare
-from lettering.capture.ink import Ink, find_ink
+from lettering.capture.ink.ink import Ink, find_ink
+from lettering.capture.ink.pieces import find_pieces
+from lettering.capture.ink.ruled import unruled
+from lettering.capture.ink.sharpness import demand_grey, demand_sharp
 from lettering.capture.letter import InkLetter, LetteredPage, SetAside
+from lettering.capture.letters.agreement import demand_apart, demand_fit, demand_pieces
+from lettering.capture.letters.baseline import Baseline
+from lettering.capture.letters.crop import Crop, crop_of
+from lettering.capture.letters.cuts import Cutter
+from lettering.capture.letters.dealing import deal
+from lettering.capture.letters.doubts import reconsidered
+from lettering.capture.letters.found import Found
+from lettering.capture.letters.glare import in_glare
+from lettering.capture.letters.parting import dealt_by_cuts, part
+from lettering.capture.letters.pricing import Text
+from lettering.capture.letters.rows import find_rows
+from lettering.capture.letters.settled import settled
+from lettering.capture.letters.sizes import (
+    FLAT_CAPITALS,
+    FLAT_TOPS,
+    Edges,
+    heights,
+    level_height,
+    row_baseline,
+)
+from lettering.capture.letters.spare_rows import left_out, spoken_of
+from lettering.capture.letters.unread import unread
 from lettering.capture.page import PageImage, Reading
-from lettering.capture.parting import dealt_by_cuts, part
-from lettering.capture.pieces import find_pieces
-from lettering.capture.pricing import Text
-from lettering.capture.rows import find_rows
-from lettering.capture.ruled import unruled
-from lettering.capture.scale import scale_of
-from lettering.capture.settled import settled
-from lettering.capture.sharpness import demand_grey, demand_sharp
-from lettering.capture.sizes import FLAT_CAPITALS, FLAT_TOPS, Edges, heights, level_height, row_baseline
-from lettering.capture.spare_rows import left_out, spoken_of
-from lettering.capture.unread import unread
+from lettering.capture.paper.scale import scale_of
 
 CONFIDENCE = 0.8
 """Letters less sure than this are set aside rather than taken."""

@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from lettering.capture.letter import InkLetter, LetteredPage
-from lettering.capture.paper import paper_mm
-from lettering.capture.photo import laid_flat
+from lettering.capture.paper.photo import laid_flat
+from lettering.capture.paper.sizes import paper_mm
 from lettering.capture.read import read_page
 from lettering.capture.turned import read_any_way_up
 from lettering.errors import LetteringError, ReadingError, counted

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from lettering.capture.kept import joined, parted
+from lettering.capture.letters.kept import joined, parted
 from lettering.errors import HandError
 from lettering.hand.edited import character, take_named
 from lettering.hand.hand import Hand

@@ -7,12 +7,12 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from lettering.capture.edges import paper_corners
-from lettering.capture.flatten import flattened
 from lettering.capture.light import linear
 from lettering.capture.page import PageImage
-from lettering.capture.paper import paper_mm
-from lettering.capture.photo import ANY_SIDE_MM, proportion, to_picture
+from lettering.capture.paper.edges import paper_corners
+from lettering.capture.paper.flatten import flattened
+from lettering.capture.paper.photo import ANY_SIDE_MM, proportion, to_picture
+from lettering.capture.paper.sizes import paper_mm
 from lettering.errors import ImageError
 from lettering.steps.sharpening import without_sharpening
 from lettering.storage.atomic import write_bytes

@@ -7,7 +7,7 @@ from typing import cast
 
 import numpy as np
 
-from lettering.capture.kept import KeptInk, kept_ink
+from lettering.capture.letters.kept import KeptInk, kept_ink
 from lettering.errors import HandError
 from lettering.geometry.affine import Affine
 from lettering.geometry.heavier import heavier

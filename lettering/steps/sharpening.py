@@ -1,9 +1,9 @@
 """What a camera, scanner or screen did to the light of a page, undone before anything else is done to it."""
 
+from lettering.capture.ink.painted import as_photographed
+from lettering.capture.ink.specimens import specimens
+from lettering.capture.ink.unsharpened import unsharpened
 from lettering.capture.page import PageImage
-from lettering.capture.painted import as_photographed
-from lettering.capture.specimens import specimens
-from lettering.capture.unsharpened import unsharpened
 from lettering.outlines.sample import Sample
 from lettering.outlines.sharpening import mask_of
 

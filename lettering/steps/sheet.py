@@ -3,11 +3,11 @@
 from dataclasses import dataclass
 from pathlib import Path
 
-from lettering.capture.flatten import flattened
 from lettering.capture.page import PageImage, Reading
-from lettering.capture.paper import paper_mm
-from lettering.capture.registration import find_sheet, without_marks
-from lettering.capture.sheet_marks import DISC_MM, LONGEST, Asked, Marks, code_dots, code_texts
+from lettering.capture.paper.flatten import flattened
+from lettering.capture.paper.registration import find_sheet, without_marks
+from lettering.capture.paper.sheet_marks import DISC_MM, LONGEST, Asked, Marks, code_dots, code_texts
+from lettering.capture.paper.sizes import paper_mm
 from lettering.errors import LetteringError, ReadingError
 from lettering.export.sheet_pdf import sheet_pdf
 from lettering.hand.asking import rows_to_letter, usual_rows

@@ -7,12 +7,12 @@ from functools import cache
 import numpy as np
 import pytest
 
-from lettering.capture.ink import find_ink
+from lettering.capture.ink.ink import find_ink
+from lettering.capture.ink.pieces import find_pieces
+from lettering.capture.ink.sharpness import edge_px
 from lettering.capture.letter import InkLetter, LetteredPage
 from lettering.capture.page import PageImage, Reading
-from lettering.capture.pieces import find_pieces
 from lettering.capture.read import read_page
-from lettering.capture.sharpness import edge_px
 from lettering.errors import ReadingError
 from tests.simulated_page import Lettering, Scan, SimulatedPage, TrueLetter, simulated_page, typeface
 

@@ -9,13 +9,13 @@ from skimage import data
 from skimage.filters import threshold_local, threshold_otsu
 from skimage.transform import rescale
 
-from lettering.capture.edges import paper_corners
-from lettering.capture.ink import find_ink
+from lettering.capture.ink.ink import find_ink
 from lettering.capture.light import linear
 from lettering.capture.page import PageImage, Reading
-from lettering.capture.photo import laid_flat
+from lettering.capture.paper.edges import paper_corners
+from lettering.capture.paper.photo import laid_flat
+from lettering.capture.paper.unbent import unbent
 from lettering.capture.read import read_page
-from lettering.capture.unbent import unbent
 from lettering.errors import ReadingError
 from tests.binarised import binarised
 

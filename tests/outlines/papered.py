@@ -11,9 +11,9 @@ from PIL import Image
 from scipy import ndimage
 
 from lettering.capture.box import Box
-from lettering.capture.flatten import flattened
-from lettering.capture.ink import Ink, find_ink
+from lettering.capture.ink.ink import Ink, find_ink
 from lettering.capture.page import PageImage
+from lettering.capture.paper.flatten import flattened
 from lettering.steps.sharpening import without_sharpening
 from lettering.units import MM_PER_INCH
 from tests.outlines.scanned import MARGIN, Scan

@@ -9,10 +9,10 @@ import pypdfium2
 import pytest
 
 from lettering.capture.page import PageImage
-from lettering.capture.projective import projective
+from lettering.capture.paper.projective import projective
+from lettering.capture.paper.registration import find_sheet
+from lettering.capture.paper.sheet_marks import Marks, code_dots
 from lettering.capture.read import read_page
-from lettering.capture.registration import find_sheet
-from lettering.capture.sheet_marks import Marks, code_dots
 from lettering.errors import LetteringError, ReadingError
 from lettering.export.sheet_pdf import sheet_pdf
 from lettering.hand.sheet import Sheet

@@ -1,0 +1,1 @@
+"""From pieces of ink and a reading to letters."""

@@ -1,0 +1,1 @@
+"""From a picture of paper to the page seen straight from above, and its size."""
