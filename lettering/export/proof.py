@@ -28,6 +28,8 @@ TEXT, PITCH = 2.9, 4.2
 """Size and distance of rows of type, mm."""
 NUMBER = 4.2
 """Height of a mark on the picture, mm."""
+LABEL = 8.0
+"""Height of the name under a thumbnail, mm."""
 LEAST_ROWS = 4
 """Rows of type that must fit under a spread."""
 
@@ -63,6 +65,8 @@ class ProofSpread:
     """With its art."""
     small: Drawing
     """The same with coarser art, for the page of all spreads."""
+    figures: tuple[tuple[str, Rect], ...]
+    """Names and boxes of those whose places are to be seen, mm: where there is no art to see them in."""
     safe: Rect
     gutter: Rect | None
     fold_x: float | None
@@ -144,10 +148,12 @@ def _glance(book: Proof, sheet: tuple[float, float]) -> Iterator[Leaf]:
     gap = 6.0
     columns = next(n for n in (1, 2, 3, 4) if len(book.spreads) <= n * n or n == 4)
     wide = (sheet[0] - 2 * MARGIN - (columns - 1) * gap) / columns
+    rows = min(-(-len(book.spreads) // columns), columns)
+    pitch = (sheet[1] - HEAD - 14) / max(rows, 1)
     media = [one.drawing.media for one in book.spreads]
-    scale = wide / max(rect.width for rect in media)
-    pitch = max(rect.height for rect in media) * scale + 8
-    rows = max(int((sheet[1] - HEAD - 14) // pitch), 1)
+    scale = min(wide / max(m.width for m in media), (pitch - LABEL) / max(m.height for m in media))
+    pitch = max(m.height for m in media) * scale + LABEL
+    rows = max(int((sheet[1] - HEAD - 14) / pitch + 0.001), 1)
     for start in range(0, len(book.spreads), rows * columns):
         items: list[Words | Rule | Shown] = [_heading("All spreads")]
         for k, one in enumerate(book.spreads[start : start + rows * columns]):
@@ -211,13 +217,20 @@ def _picture(one: ProofSpread, origin: Point, scale: float) -> Iterator[Words | 
     if one.fold_x is not None:
         ends = (placed(Point(one.fold_x, trim.y0)), placed(Point(one.fold_x, trim.y1)))
         yield Rule(points=ends, colour=GUIDE, width_mm=0.15, dash_mm=(3.0, 1.0, 0.5, 1.0))
+    for name, place in one.figures:
+        edge = box(place)
+        yield Rule.box(edge, QUIET, dash_mm=(0.6, 0.8))
+        yield Words(text=name, at=Point(edge.x0 + 1, edge.y1 - 1), size_mm=2.2, colour=QUIET)
+    # Marks stand outside the corners of their bubbles, to hide no words: numbers left, remarks right.
     for line in one.lines:
-        yield from _number(str(line.number), placed(line.at), INK)
+        at = placed(line.at)
+        yield from _number(str(line.number), Point(at.x - NUMBER / 2, at.y - NUMBER / 2), INK)
     beside: dict[Point, int] = {}
     for remark in one.remarks:
         if remark.at is not None:
             at = placed(remark.at)
-            yield from _number(str(remark.number), Point(at.x - NUMBER * beside.get(at, 0), at.y), MARK)
+            aside = NUMBER * (beside.get(at, 0) + 0.5)
+            yield from _number(str(remark.number), Point(at.x + aside, at.y - NUMBER / 2), MARK)
             beside[at] = beside.get(at, 0) + 1
 
 

@@ -103,12 +103,19 @@ def _spread(
         label=label,
         drawing=preview(finished, result, base, longest=ART_PX),
         small=preview(finished, result, base, longest=SMALL_ART_PX),
+        figures=() if finished.spread.art else tuple(_figures(finished, result)),
         safe=finished.frame.safe,
         gutter=finished.frame.gutter,
         fold_x=finished.frame.fold_x,
         lines=tuple(_spoken(line, result) for line in finished.lines),
         remarks=tuple(_remark(number, found, corners.get(found.where)) for number, found in here),
     )
+
+
+def _figures(finished: FinishedSpread, result: LaidOut) -> Iterator[tuple[str, Rect]]:
+    names = {one.key: one.name for one in result.book.cast}
+    for figure in finished.spread.figures:
+        yield names.get(figure.who, figure.who), figure.box
 
 
 def _box(line: FinishedLine) -> Rect:

@@ -2,11 +2,12 @@
 
 import subprocess
 from dataclasses import replace
+from itertools import combinations
 from pathlib import Path
 
 import pytest
 
-from lettering.export.leaf import leaves_pdf, width_mm, wrapped
+from lettering.export.leaf import Shown, leaves_pdf, width_mm, wrapped
 from lettering.export.proof import Proof, ProofSpread, Remark, Spoken, proof
 from lettering.geometry.point import Point
 from lettering.geometry.rect import Rect
@@ -18,6 +19,7 @@ SPREAD = ProofSpread(
     label="pages 4-5",
     drawing=spread(),
     small=spread(),
+    figures=(("Wren", Rect(20, 80, 70, 150)),),
     safe=Rect(8, 8, 232, 152),
     gutter=Rect(110, 0, 130, 160),
     fold_x=120,
@@ -62,6 +64,37 @@ def test_leaves_have_the_size_of_their_paper(paper: str, size: tuple[float, floa
     width, height = (float(word) for word in row.split("size:")[1].split() if word[0].isdigit())
 
     assert (width, height) == pytest.approx(size, abs=1.0)
+
+
+@pytest.mark.parametrize("count", [1, 2, 3, 5, 17, 24])
+@pytest.mark.parametrize("size", [(60.0, 240.0), (240.0, 160.0), (500.0, 120.0)])
+def test_all_spreads_keep_within_their_leaf(count: int, size: tuple[float, float]) -> None:
+    """Thumbnails of any book stand inside the margins, above the foot, one beside another."""
+    drawing = replace(spread(), trim=Rect(0, 0, *size), layers=())
+    book = replace(BOOK, spreads=(replace(SPREAD, drawing=drawing, small=drawing),) * count)
+    leaves = proof(book)[1 : -count - 1]
+    boxes = [
+        Rect.sized(
+            s.at.x + s.drawing.media.x0 * s.scale,
+            s.at.y + s.drawing.media.y0 * s.scale,
+            s.drawing.media.width * s.scale,
+            s.drawing.media.height * s.scale,
+        )
+        for leaf in leaves
+        for s in leaf.items
+        if isinstance(s, Shown)
+    ]
+
+    assert len(boxes) == count
+    assert all(box.x0 > 17.9 and box.x1 < 279.1 and box.y1 < 210 - 14 for box in boxes)
+    assert len(leaves) > 1 or not any(a.overlaps(b) for a, b in combinations(boxes, 2))
+
+
+def test_figures_are_named_on_the_leaf_of_a_spread(tmp_path: Path) -> None:
+    """Where there is no art to see them in, the proof shows where the characters are."""
+    _, _, one, _ = pages_of(replace(BOOK, spreads=(replace(SPREAD, lines=(), remarks=()),)), "A4", tmp_path)
+
+    assert "Wren" in one
 
 
 def test_long_lists_go_on_on_another_leaf(tmp_path: Path) -> None:

@@ -1,5 +1,6 @@
 """The rooms of letters' sides: what a few gaps tell of letters that none of them shows."""
 
+from functools import cache
 from itertools import product
 
 import pytest
@@ -13,11 +14,13 @@ SEEN, UNSEEN = "aceghijlnorstu", "bdfkmpqvwxyz"
 GAP = 60.0
 
 
+@cache
 def shapes() -> dict[str, Profile]:
     """Return the profiles of an open typeface's letters."""
     return {letter.char: profile(letter.outline) for letter in drawn_rows("andika", [SEEN + UNSEEN])}
 
 
+@cache
 def whites() -> dict[str, tuple[float, float]]:
     """Return the white areas of their sides."""
     return {char: (white(p.left, X_HEIGHT), white(p.right, X_HEIGHT)) for char, p in shapes().items()}
