@@ -10,7 +10,7 @@ from PIL import Image
 from lettering.errors import ImageError
 from lettering.steps.page_corners import laid_by_corners, seen_corners
 from lettering.storage.images import read_page_image
-from tests.capture.test_photo import lettered
+from tests.capture.paper.test_photo import lettered
 from tests.simulated_photo import Phone, SimulatedPhoto, photographed
 
 
