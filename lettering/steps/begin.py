@@ -30,7 +30,12 @@ from lettering.storage.book_text import (
 )
 from lettering.storage.manuscript import read_manuscript
 
-Kind = Literal["changed", "new", "gone", "moved", "pages", "new spread", "gone spread", "new speaker"]
+Kind = Literal[
+    "changed", "new", "gone", "moved", "voice", "pages", "new spread", "gone spread", "new speaker"
+]
+
+MANNERS = ("thought", "whisper", "shout")
+"""Voices that a manuscript states; where it states none the illustrator may have chosen one."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,7 +48,10 @@ class Change:
     before: str = ""
     """What the book file said."""
     after: str = ""
-    """What it says now; the same for a spread that is gone, for its work is left to the illustrator."""
+    """What it says now; of a voice, and of a spread that is gone, what the manuscript has.
+
+    These two are left as they are in the book file, for the illustrator to decide.
+    """
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -232,6 +240,8 @@ class _Update:
             before = _said(line.key, line.says)
             if _bare(speech.says) != _bare(line.says):
                 yield Change(kind="changed", where=label, before=before, after=now)
+            if speech.voice in MANNERS and speech.voice != line.voice:
+                yield Change(kind="voice", where=label, before=before, after=speech.voice)
             if index not in staying:
                 yield Change(kind="moved", where=label, before=before, after=now)
 

@@ -32,6 +32,8 @@ class LineOutline:
     """Whether they stand between braces, with more than the words."""
     rows: Span
     """Its whole rows, with the comments right above it."""
+    voice: str | None = None
+    """How it is said, where that is written."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -193,7 +195,8 @@ def _line(item: Any, rows: Rows, least: int) -> LineOutline | None:
     if not isinstance(item, yaml.MappingNode) or len(item.value) != 1:
         return None
     ((key, value),) = item.value
-    words = _fields(value).get("says") if isinstance(value, yaml.MappingNode) else value
+    fields = _fields(value) if isinstance(value, yaml.MappingNode) else {}
+    words, voice = fields.get("says") if fields else value, fields.get("voice")
     if not isinstance(words, yaml.ScalarNode):
         return None
     span = Span(rows.start(item.start_mark.index), rows.end(rows.last(value)))
@@ -203,4 +206,5 @@ def _line(item: Any, rows: Rows, least: int) -> LineOutline | None:
         words=Span(words.start_mark.index, words.end_mark.index),
         in_braces=value is not words and value.flow_style,
         rows=rows.with_comments(span, least),
+        voice=voice.value.strip() if isinstance(voice, yaml.ScalarNode) else None,
     )

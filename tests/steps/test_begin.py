@@ -90,6 +90,17 @@ def test_an_edit_changes_only_the_bytes_of_its_words(tmp_path: Path) -> None:
     assert path.read_text() == before.replace("It went: that way.", "It went: this way, ha.")
 
 
+def test_another_manner_is_told_and_left_to_the_illustrator(tmp_path: Path) -> None:
+    """A line that the manuscript now has shouted keeps the voice of the book file, and is named."""
+    _, path = begun(tmp_path, MANUSCRIPT)
+    before = with_figures(path)
+
+    result, _ = begun(tmp_path, MANUSCRIPT.replace("whispering", "shouting"))
+
+    assert [(change.kind, change.after) for change in result.changes or ()] == [("voice", "shout")]
+    assert path.read_text() == before
+
+
 def test_lines_are_added_taken_out_and_moved(tmp_path: Path) -> None:
     """New lines stand where the manuscript has them, gone ones go, moved ones keep what is theirs."""
     _, path = begun(tmp_path, MANUSCRIPT)
