@@ -61,7 +61,7 @@ def _told(change: "Change") -> str:
     if change.kind in ("changed", "pages"):
         return f"{where}{change.kind}: {change.before} → {change.after}"
     if change.kind == "voice":
-        return f"{where}now a {change.after} in the manuscript; the book file's voice is kept: {change.before}"
+        return f"{where}a {change.after} in the manuscript; the book file's voice stays: {change.before}"
     if change.kind == "gone spread":
         return f"{where}no longer in the manuscript; left in the book file with its art and figures"
     return f"{where}{change.kind} {change.after or change.before}".rstrip()
