@@ -226,7 +226,10 @@ def _fetched_source(folder: Path) -> Path:
     lists = folder / "lists" / "partial"
     lists.mkdir(parents=True)
     sources = folder / "sources.list"
-    sources.write_text("deb-src http://deb.debian.org/debian stable main\n")
+    row = "deb-src $(REPO_URI) $(RELEASE) $(COMPONENT)"
+    asked = ["apt-get", "indextargets", "--format", row, "Created-By: Packages"]
+    told = subprocess.run(asked, check=True, capture_output=True, text=True).stdout.splitlines()
+    sources.write_text("\n".join(dict.fromkeys(told)) + "\n")
     apt = [
         "apt-get", "-qq", "-o", f"Dir::Etc::SourceList={sources}", "-o", "Dir::Etc::SourceParts=-",
         "-o", f"Dir::State::Lists={lists.parent}",
