@@ -1,6 +1,7 @@
 """A table served in a thread, and one browser for all tests of the page."""
 
 import shutil
+import socket
 import threading
 import time
 from collections.abc import Iterator
@@ -72,6 +73,12 @@ class Served:
             headers={"origin": self.gate.origin, **headers},
             timeout=120,
         )
+
+    def status(self, request: str) -> int:
+        """Return how bytes that no client would send are answered: the status code (RFC 9112, 4)."""
+        with socket.create_connection(("127.0.0.1", self.gate.port), timeout=30) as line:
+            line.sendall(request.encode())
+            return int(line.makefile("rb").readline().split()[1])
 
     @property
     def text(self) -> str:
