@@ -1,4 +1,7 @@
-"""Settings for every test: deterministic, one thread a process, no network."""
+"""Settings for every test: deterministic, one thread a process, no network.
+
+Properties are also tried on other examples with `pytest -m hypothesis --hypothesis-profile wild`.
+"""
 
 import os
 
@@ -8,4 +11,5 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 from hypothesis import settings
 
 settings.register_profile("calm", derandomize=True, deadline=None, max_examples=40, database=None)
+settings.register_profile("wild", derandomize=False, deadline=None, max_examples=800, database=None)
 settings.load_profile("calm")

@@ -1,7 +1,6 @@
 """Lines broken for sense, shape and the reader's age."""
 
 import math
-import time
 from functools import cache
 from itertools import combinations, pairwise
 
@@ -14,6 +13,7 @@ from lettering.setting.breaking import Breaking
 from lettering.setting.broken import breakings
 from lettering.setting.opportunities import Piece, pieces
 from lettering.setting.reading_age import ReadingBand, band_for
+from tests.calls import calls
 
 SPACE, PITCH = 0.6, 2.8
 BAND = band_for((5, 5))
@@ -156,19 +156,18 @@ def test_older_readers_get_longer_rows() -> None:
     assert len(rows(text, band_for((12, 12)))) < len(rows(text))
 
 
-def test_thirty_words_in_ten_milliseconds() -> None:
-    """Thirty words, all numbers of rows, take under 10 ms of a core (best of several tries)."""
-    text = " ".join(TEXTS[0].split() * 3).replace(".", "")
-    parts = pieces(" ".join(text.split()[:30]))
-    widths = np.array([0.95 * len(part.text) for part in parts])
-    tries = []
-    for _ in range(7):
-        start = time.process_time()
-        breakings(parts, widths, space=SPACE, pitch=PITCH, language="en", band=BAND)
-        tries.append(time.process_time() - start)
+def test_twice_the_words_take_less_than_four_times_the_work() -> None:
+    """Although any two places may end a row, breaking takes less than the square of the words, in calls."""
+    text = " ".join(TEXTS[0].split() * 5).replace(".", "")
+    words = [pieces(" ".join(text.split()[:count])) for count in (30, 60)]
+    widths = [np.array([0.95 * len(part.text) for part in parts]) for parts in words]
+    work = [
+        calls(lambda p=p, w=w: breakings(p, w, space=SPACE, pitch=PITCH, language="en", band=BAND))
+        for p, w in zip(words, widths, strict=True)
+    ]
 
-    assert len(parts) == 30
-    assert min(tries) < 0.010
+    assert [len(parts) for parts in words] == [30, 60]
+    assert work[1] < 4 * work[0]
 
 
 def test_a_novel_is_no_line() -> None:
