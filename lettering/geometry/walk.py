@@ -69,11 +69,18 @@ class Walk:
         share = np.clip(((q - start) * step).sum(axis=1) / squares, 0, 1)
         apart = ((start + step * share[:, None] - q) ** 2).sum(axis=1)
         i = int(np.argmin(apart))
-        return self._settled(q, float(self.places[i] + share[i] * (self.places[i + 1] - self.places[i])))
+        piece, t = divmod(float(self.places[i] + share[i] * (self.places[i + 1] - self.places[i])), 1)
+        near = self._settled(q, int(piece), t)
+        if near % 1 > 0:
+            return near
+        # It may go on across the node that it came to.
+        node, count = round(near), len(self.contour)
+        both = (self._settled(q, (node - 1) % count, 1.0), self._settled(q, node % count, 0.0))
+        return min(both, key=lambda place: (self.point(place) - point).length)
 
-    def _settled(self, q: NDArray[np.float64], place: float) -> float:
-        """Return the place near `place` where the way to `q` is square to the outline, by Newton steps."""
-        piece, t = self._piece(place)
+    def _settled(self, q: NDArray[np.float64], index: int, t: float) -> float:
+        """Return the place near `t` on a piece where the way to `q` is square to it, by Newton steps."""
+        piece = self.contour.pieces[index % len(self.contour)]
         d, dd = np.diff(piece, axis=0), np.diff(piece, n=2, axis=0)
         for _ in range(6):
             off = at(piece[None], np.array([t]))[0] - q
@@ -83,7 +90,7 @@ class Walk:
             if square < 1e-18:
                 break
             t = min(max(t - float(off @ first) / max(slope, 0.1 * square), 0.0), 1.0)
-        return min(int(place), len(self.contour) - 1) + t
+        return index % len(self.contour) + t
 
     def _piece(self, place: float) -> tuple[NDArray[np.float64], float]:
         index = int(place % len(self.contour))

@@ -1,5 +1,7 @@
 """Reach along a fan of directions, against exact distances between polygons."""
 
+import math
+
 import numpy as np
 import pytest
 import shapely
@@ -7,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lettering.geometry.rect import Rect
-from lettering.geometry.support import boxes, clearance, clearances, moved, reach, reach_of
+from lettering.geometry.support import DIRECTIONS, boxes, clearance, clearances, moved, reach, reach_of
 
 
 def oval(x: float, y: float, wide: float, high: float) -> np.ndarray:
@@ -22,14 +24,21 @@ places = st.floats(-90, 90)
 
 @given(places, places, sizes, sizes)
 def test_clearance_never_sees_more_than_there_is(x: float, y: float, wide: float, high: float) -> None:
-    """Between two ovals it stays below shapely's exact distance, by half a millimetre at most."""
+    """Between two ovals it stays below shapely's exact distance, by no more than their roundness explains.
+
+    The gap g that a direction shows obeys g'' + g = -r, r the sum of both radii of curvature (Schneider 2014,
+    Convex Bodies, 2.5); so a direction that is off the widest gap by d shows at least
+    gap cos d - r (1 - cos d). The corners of an oval leave out up to 0.02 mm of it.
+    """
     one, other = oval(0, 0, 30, 18), oval(x, y, wide, high)
+    off = math.cos(math.pi / DIRECTIONS)
+    flattest = 30**2 / 18 + max(wide, high) ** 2 / min(wide, high)
     exact = shapely.distance(shapely.Polygon(one), shapely.Polygon(other))
     seen = float(clearance(reach(one), reach(other)))
 
     assert seen <= exact + 1e-9
     if exact > 0:
-        assert seen >= 0.99 * exact - 0.5
+        assert seen >= off * (exact - 0.04) - flattest * (1 - off)
 
 
 @given(places, places)
