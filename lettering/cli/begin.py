@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from lettering.cli.command import Commands, declare
 
 if TYPE_CHECKING:
-    from lettering.steps.begin import Change
+    from lettering.steps.updated import Change
 
 
 def add_to(commands: Commands) -> None:
