@@ -204,7 +204,10 @@ def test_calmer_never_means_more_pieces() -> None:
 @settings(max_examples=4)
 @given(right=st.integers(0, 9), down=st.integers(0, 9), seed=st.integers(0, 50))
 def test_whole_pixels_carry_through(right: int, down: int, seed: int) -> None:
-    """A letter moved by whole pixels is traced to the same outline moved; twice gives the same twice."""
+    """A letter moved by whole pixels is traced to the same outline moved; twice gives the same twice.
+
+    Along a stroke a node may slip, as sums of other lengths are rounded otherwise; the curve may not.
+    """
     scan = noisy(stadium(4.5, 0.4), seed=seed)
     moved = np.pad(scan, ((down, 9 - down), (right, 9 - right)))
 
@@ -213,7 +216,12 @@ def test_whole_pixels_carry_through(right: int, down: int, seed: int) -> None:
     assert trace(scan, noise=NOISE) == here
     assert len(here) == len(there)
     for a, b in zip(here, there, strict=True):
-        assert np.allclose(a.knots + (right, down), b.knots, atol=1e-3)
+        assert len(a) == len(b)
+        curves = [
+            shapely.LinearRing(a.flattened(1e-4) + (right, down)),
+            shapely.LinearRing(b.flattened(1e-4)),
+        ]
+        assert shapely.hausdorff_distance(*curves) < 0.005
 
 
 @pytest.mark.parametrize("typeface", ["patrick-hand", "gochi-hand", "delius", "schoolbell"])
