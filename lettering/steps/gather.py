@@ -1,11 +1,12 @@
 """Gather: lettered pages and their readings become a hand."""
 
+import os
 from collections.abc import Iterator, Sequence
-from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from lettering.capture.letter import InkLetter, LetteredPage
+from lettering.capture.page import Reading
 from lettering.capture.paper.photo import laid_flat
 from lettering.capture.paper.sizes import paper_mm
 from lettering.capture.read import read_page
@@ -24,7 +25,7 @@ from lettering.outlines.trace import trace
 from lettering.steps.progress import Progress, silent, told
 from lettering.steps.sharpening import as_paper_sent
 from lettering.steps.sheet import demanded_sheet
-from lettering.steps.workers import workers
+from lettering.steps.workers import Shares, workers
 from lettering.storage.images import png_bytes
 from lettering.storage.reading import read_reading
 from lettering.storage.scans import pages_in, read_scan
@@ -32,6 +33,9 @@ from lettering.storage.ufo import read_hand, write_hand
 
 X_HEIGHT_UNITS = 500.0
 """Font units that the x-height of every page is scaled to, so that pages of any size agree."""
+
+WORTH_SHARING = 80
+"""Letters: a second process loads its libraries for about as long as half of them take to trace."""
 
 UNSIZED = "the edges of the paper are not in the picture, so its size tells nothing: name --x-height instead"
 
@@ -94,12 +98,13 @@ def gather(
             hint="0 is exactly what the pen did, 1 is calmest.",
         )
     size = paper_mm(paper) if paper else None
+    texts = [read_reading(path) for path in readings]
     former = read_hand(into) if into.exists() else None
     # Pages are read and letters traced one by one, so both share out over the machine's cores. Threads would
     # wait for Python's lock, which short loops between short pieces of Python seldom leave.
-    with workers(len(scans)) as pool:
-        read = _read(pool, scans, readings, x_height_mm, size, progress)
-        drawn = _draw(pool, read, clean, progress)
+    with workers(_others(texts), __name__) as shares:
+        read = _read(shares, scans, texts, x_height_mm, size, progress)
+        drawn = _draw(shares, read, clean, progress)
     if not drawn:
         raise ReadingError(
             "no letter could be taken from these pages", hint="See that reading and page agree."
@@ -116,6 +121,12 @@ def gather(
         spacing_error=None if error is None else error / hand.metrics.x_height,
         remarks=tuple(f"{page.name}: {remark}" for page in read for remark in page.remarks),
     )
+
+
+def _others(texts: Sequence[Reading]) -> int:
+    """Return how many processes are worth their start beside this one."""
+    letters = sum(len("".join(row.split())) for text in texts for row in text.rows)
+    return 0 if texts and letters < WORTH_SHARING else (os.cpu_count() or 1) - 1
 
 
 def _unread(pages: Sequence[LetteredPage]) -> Iterator[LeftOut]:
@@ -145,41 +156,44 @@ def _strange(made: Gathering) -> Iterator[LeftOut]:
 
 
 def _read(
-    workers: Executor,
+    shares: Shares,
     scans: Sequence[tuple[Path, int]],
-    readings: Sequence[Path],
+    texts: Sequence[Reading],
     x_height_mm: float | None,
     paper: tuple[float, float] | None,
     progress: Progress,
 ) -> list[LetteredPage]:
     count = len(scans)
-    read = workers.map(_read_one, scans, readings or [None] * count, [x_height_mm] * count, [paper] * count)
+    read = shares(_read_one, scans, texts or [None] * count, [x_height_mm] * count, [paper] * count)
     return list(told(read, count, "reading pages", progress))
 
 
 def _read_one(
-    scan: tuple[Path, int], reading: Path | None, x_height_mm: float | None, paper: tuple[float, float] | None
+    scan: tuple[Path, int],
+    reading: Reading | None,
+    x_height_mm: float | None,
+    paper: tuple[float, float] | None,
 ) -> LetteredPage:
     picture = as_paper_sent(read_scan(*scan))
     if reading is None:
         sheet = demanded_sheet(picture)
         return read_page(sheet.page, sheet.reading, x_height_mm=x_height_mm)
     page = laid_flat(picture, paper)
-    read = read_any_way_up(page, read_reading(reading), x_height_mm=x_height_mm)
+    read = read_any_way_up(page, reading, x_height_mm=x_height_mm)
     if paper is None or read.px_per_mm is not None:
         return read
     return replace(read, remarks=(*read.remarks, UNSIZED))
 
 
-def _draw(workers: Executor, pages: Sequence[LetteredPage], clean: float, progress: Progress) -> list[Drawn]:
+def _draw(shares: Shares, pages: Sequence[LetteredPage], clean: float, progress: Progress) -> list[Drawn]:
     """Return the letters of `pages` as outlines in font units, those of a row in one coordinate system."""
     samples = [[Sample(coverage=i.coverage, noise=i.noise) for i in few_of(page.letters)] for page in pages]
     jobs = [
         _Job(page.name, ink, X_HEIGHT_UNITS / page.x_height_px, _row_start(page, ink.row), optics, clean)
-        for page, optics in zip(pages, workers.map(measured, samples), strict=True)
+        for page, optics in zip(pages, shares(measured, samples), strict=True)
         for ink in page.letters
     ]
-    traced = told(workers.map(_draw_one, jobs, chunksize=8), len(jobs), "tracing letters", progress)
+    traced = told(shares(_draw_one, jobs), len(jobs), "tracing letters", progress)
     return [letter for letter in traced if letter.outline.contours]
 
 
