@@ -2,12 +2,8 @@
 
 import argparse
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from lettering.cli.command import Commands, declare
-
-if TYPE_CHECKING:
-    from lettering.steps.updated import Change
 
 
 def add_to(commands: Commands) -> None:
@@ -51,17 +47,5 @@ def run(options: argparse.Namespace) -> int:
         print(f"{options.out}: nothing changed")
     else:
         for change in begun.changes:
-            print(_told(change))
+            print(change.told)
     return 0
-
-
-def _told(change: "Change") -> str:
-    """Return one change as people read it."""
-    where = f"{change.where}: " if change.where else ""
-    if change.kind in ("changed", "pages"):
-        return f"{where}{change.kind}: {change.before} → {change.after}"
-    if change.kind == "voice":
-        return f"{where}a {change.after} in the manuscript; the book file's voice stays: {change.before}"
-    if change.kind == "gone spread":
-        return f"{where}no longer in the manuscript; left in the book file with its art and figures"
-    return f"{where}{change.kind} {change.after or change.before}".rstrip()

@@ -46,15 +46,28 @@ def begin(manuscript: Path, out: Path, beginning: Beginning) -> Begun:
     `beginning` is used for a new one only. Raises LetteringError, and writes nothing, when either cannot
     be read.
     """
-    text = read_manuscript(manuscript)
-    changes: tuple[Change, ...] | None = None
     if out.exists():
-        before = outline(_text(out), str(out))
-        after, changes = updated(before, text)
-        if after != before.text:
+        before = _text(out)
+        after, begun = brought(before, manuscript, str(out))
+        if after != before:
             write_text(out, after)
-    else:
-        write_text(out, book_text(text, beginning))
+        return begun
+    text = read_manuscript(manuscript)
+    write_text(out, book_text(text, beginning))
+    return _begun(text, None)
+
+
+def brought(before: str, manuscript: Path, file: str) -> tuple[str, Begun]:
+    """Return the text of a book `file` with the words of the file `manuscript`, and what came of it.
+
+    Raises LetteringError when either cannot be read.
+    """
+    text = read_manuscript(manuscript)
+    after, changes = updated(outline(before, file), text)
+    return after, _begun(text, changes)
+
+
+def _begun(text: Manuscript, changes: tuple[Change, ...] | None) -> Begun:
     lines = sum(len(spread.lines) for spread in text.spreads)
     return Begun(spreads=len(text.spreads), lines=lines, cast=text.cast, changes=changes)
 

@@ -10,7 +10,7 @@ from dataclasses import replace
 from lettering.book.book import Book, Spread
 from lettering.book.line import CAPTION_FRAMES, JOINTS, SIDES, VOICES
 from lettering.book.manuscript import Speech
-from lettering.errors import LetteringError
+from lettering.errors import BookError, LetteringError
 from lettering.storage.book_file import book_of
 from lettering.storage.book_outline import LineOutline, outline
 from lettering.storage.book_places import Place, entry_rows, with_value, without
@@ -39,27 +39,33 @@ def book_field(text: str, name: str, value: str) -> str:
     if name not in FIELDS:
         raise LetteringError(f"a book has no field '{name}'.")
     value = " ".join(value.split())
+    if name == "title" and not value:
+        raise LetteringError("a book has a title.", hint="Write one; it may be a working title.")
     return sound(
         text, with_value(text, FIELDS[name], words_in_yaml(value)) if value else without(text, FIELDS[name])
     )
 
 
-def character(text: str, key: str, *, name: str | None = None, height: str | None = None) -> str:
-    """Return the book file with a character's name or height set; one that is new joins the cast."""
+def character(
+    text: str, key: str, *, name: str | None = None, height: str | None = None, hand: str | None = None
+) -> str:
+    """Return the book file with a character's name, height or hand set; one that is new joins the cast.
+
+    An empty height or hand is taken out.
+    """
+    before = text
     if key not in [one.key for one in book_in(text).cast]:
         text = with_value(text, ("cast", key), f"{{name: {words_in_yaml(name or key, in_braces=True)}}}")
     elif name is not None:
         text = with_value(
             text, ("cast", key, "name"), words_in_yaml(" ".join(name.split()) or key, in_braces=True)
         )
-    if height is not None:
-        place = ("cast", key, "height")
-        text = (
-            with_value(text, place, words_in_yaml(height.strip(), in_braces=True))
-            if height.strip()
-            else without(text, place)
-        )
-    return sound(text, text)
+    for field, value in (("height", height), ("hand", hand)):
+        if value is not None:
+            place = ("cast", key, field)
+            said = words_in_yaml(value.strip(), in_braces=True)
+            text = with_value(text, place, said) if value.strip() else without(text, place)
+    return sound(before, text)
 
 
 def cast_order(text: str, key: str, to: int) -> str:
@@ -67,7 +73,10 @@ def cast_order(text: str, key: str, to: int) -> str:
     rows = entry_rows(text, ("cast",))
     keys = [name for name, _ in rows]
     if key not in keys or not 0 <= to < len(keys):
-        raise ConflictError(f"{key} is not in the cast any more, or written in one row with others.")
+        raise ConflictError(
+            f"{key} is not in the cast any more, or written in one row with others.",
+            hint="Give each a row of its own in the book file.",
+        )
     texts = [text[span.start : span.end] for _, span in rows]
     moved = texts.pop(keys.index(key))
     texts.insert(to, moved)
@@ -116,6 +125,9 @@ def speaker(text: str, spread: int, line: int, who: str, *, was: str) -> str:
 
 def with_line(text: str, spread: int, who: str, says: str) -> str:
     """Return the book file with a line more, behind the others of its spread."""
+    spread_in(text, spread)
+    if not says.strip():
+        raise LetteringError("a line says something.", hint="Write its words first.")
     here = outline(text, "book.yaml").spreads[spread]
     names = () if who in ("caption", "sound") else tuple(name.strip() for name in who.split("+"))
     said = Speech(who=names, says=" ".join(says.split()), voice="sound" if who == "sound" else "caption")
@@ -138,8 +150,17 @@ def art(text: str, spread: int, name: str | None) -> str:
 
 
 def sound(before: str, after: str) -> str:
-    """Return `after` when it is a book file; raises BookError, naming what is wrong with it."""
-    book_of(after.encode(), "book.yaml", unfinished=True)
+    """Return `after` when it is a book file; raises LetteringError, saying what is wrong with the change.
+
+    Raises BookError when `before` was none already.
+    """
+    try:
+        book_of(after.encode(), "book.yaml", unfinished=True)
+    except BookError as error:
+        book_of(before.encode(), "book.yaml", unfinished=True)
+        # Nobody has seen the rows and columns of a file that is not written.
+        one = error.problems[0]
+        raise LetteringError(one.message, hint=f"{one.hint or ''} Nothing was changed.".strip()) from None
     return after
 
 

@@ -31,13 +31,14 @@ def figure(
         if have[number] == given:
             return text
         at = (*place, number) if _is_list(text, place) else place
+        after = text
         for name, value in (
             ("box", _mm_box(box)),
             ("face", face and _mm_box(face)),
             ("mouth", mouth and _mm(mouth)),
         ):
-            text = with_value(text, (*at, name), value) if value else text
-        return sound(text, text)
+            after = with_value(after, (*at, name), value) if value else after
+        return sound(text, after)
     if not have:
         return sound(text, with_value(text, place, _figure(given)))
     if _is_list(text, place):

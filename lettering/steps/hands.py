@@ -60,4 +60,4 @@ def _absent(book: Book, path: str) -> str:
     if path == book.hand:
         return "The book has no hand yet: gather a lettered page."
     names = " and ".join(one.name for one in book.cast if one.hand == path)
-    return f"The hand of {names} is not there: {path}."
+    return f"The hand of {names} is not there yet: gather a lettered page into {path}."

@@ -14,26 +14,31 @@ from lettering.errors import LetteringError
 from lettering.placing.former import FormerSpread, match_spreads
 from lettering.setting.reading_age import band_for
 from lettering.steps.bench import Bench
+from lettering.steps.hands import found_hands
 from lettering.steps.lacking import busy, lacking
 from lettering.steps.laid_out import lay_out
 from lettering.steps.on_table import OnTable, asked, former_lines, laid_from
 from lettering.steps.place import to_keep
+from lettering.steps.progress import Progress, silent
 from lettering.storage.book_file import book_of
 from lettering.storage.placements import placements_of, placements_path, placements_text
 
 
-def with_text(state: OnTable, text: str) -> OnTable:
+def with_text(state: OnTable, text: str, *, progress: Progress = silent) -> OnTable:
     """Return the book after an edit of its file: spreads that changed are laid out anew, the others stay.
 
     Raises BookError when `text` is no book file.
     """
     book = book_of(text.encode(), str(state.path), unfinished=True).book
     if _frame_of(book) != _frame_of(state.book) or len(book.spreads) != len(state.book.spreads):
-        return laid_from(state.path, text, state.placements, before=state)
+        return laid_from(state.path, text, state.placements, before=state, progress=progress)
     changed = [i for i, spread in enumerate(book.spreads) if spread != state.book.spreads[i]]
-    after = replace(state, text=text, book=book, former=state.kept)
-    for index in changed:
+    every = sorted({*changed, *_in_other_hands(state.book, book)})
+    after = replace(_with_hands_of(state, book), text=text, book=book, former=state.kept)
+    for done, index in enumerate(every):
+        progress("setting the lines again", done, len(every))
         after = _with_one(after, index)
+    progress("setting the lines again", len(every), len(every))
     return after
 
 
@@ -50,8 +55,8 @@ def restored(state: OnTable, text: str, placements: str) -> OnTable:
     if not alike or 2 * len(other) > len(book.spreads) > 1:
         return laid_from(state.path, text, placements, before=state)
     changed = [i for i, spread in enumerate(book.spreads) if spread != state.book.spreads[i]]
-    after = replace(state, text=text, book=book, former=former)
-    for index in sorted({*changed, *other}):
+    after = replace(_with_hands_of(state, book), text=text, book=book, former=former)
+    for index in sorted({*changed, *other, *_in_other_hands(state.book, book)}):
         bare = (*after.spreads[:index], None, *after.spreads[index + 1 :])
         after = _with_one(replace(after, spreads=bare), index)
     return after
@@ -128,5 +133,27 @@ def _as_kept(was: FormerSpread | None) -> str:
 
 def _frame_of(book: Book) -> tuple[object, ...]:
     """Return all of a book that every spread depends on."""
-    others = tuple((one.key, one.hand) for one in book.cast if one.hand is not None)
-    return (book.page, book.hand, others, book.language, book.reader_age, book.x_height_mm)
+    return (book.page, book.hand, book.language, book.reader_age, book.x_height_mm)
+
+
+def _own_hands(book: Book) -> dict[str, str]:
+    return {one.key: one.hand for one in book.cast if one.hand is not None}
+
+
+def _with_hands_of(state: OnTable, book: Book) -> OnTable:
+    """Return the book on the table with the hands that `book` gives its cast, read where they are others."""
+    if _own_hands(book) == _own_hands(state.book):
+        return state
+    hands, troubles = found_hands(book, state.path.parent)
+    return replace(state, hands=hands, troubles=troubles)
+
+
+def _in_other_hands(before: Book, after: Book) -> list[int]:
+    """Return the indices of the spreads on which a line is set in another hand than before."""
+    if _own_hands(before) == _own_hands(after):
+        return []
+    return [
+        index
+        for index, spread in enumerate(after.spreads)
+        if any(after.hand_of(line) != before.hand_of(line) for line in spread.lines)
+    ]

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import Any
 
-from lettering.book.book import Spread
+from lettering.book.book import Book, Spread
+from lettering.book.cast import Character
 from lettering.checks.finding import Finding
 from lettering.checks.finished import FinishedLine, FinishedSpread
 from lettering.errors import LetteringError
@@ -19,6 +20,7 @@ from lettering.setting.words import shown
 from lettering.steps.lettering_layers import lettering_layers
 from lettering.steps.moved import Moved
 from lettering.steps.on_table import OnTable
+from lettering.steps.own_hands import new_hand, offered
 from lettering.steps.place import to_keep
 
 Plain = dict[str, Any]
@@ -31,28 +33,65 @@ SEVERITIES = ("error", "warning", "note")
 
 def book_view(state: OnTable) -> Plain:
     """Return the whole book in brief: what stands on every thumbnail, the cast, the findings."""
-    book, page = state.book, state.book.page
-    younger, older = book.reader_age
+    book, base = state.book, state.path.parent
     return {
         "title": book.title,
         "language": book.language,
-        "readerAge": f"{younger}" if younger == older else f"{younger}-{older}",
-        "page": {
-            "width": page.width_mm,
-            "height": page.height_mm,
-            "bleed": page.bleed_mm,
-            "safe": page.safe_mm,
-            "gutter": page.gutter_mm,
-        },
+        "readerAge": field_view(book, "reader_age"),
+        "page": {name: field_view(book, name) for name in ("width", "height", "bleed", "safe", "gutter")},
         "xHeight": round(state.x_height_mm, 2),
         "ownXHeight": book.x_height_mm,
         "band": _band(book.reader_age),
         "bands": {str(age): _band((age, age)) for age in AGES},
         "hand": {"path": book.hand, "name": state.hand.name if state.hand else None},
-        "cast": [{"key": c.key, "name": c.name, "height": c.height_mm} for c in book.cast],
+        "hands": list(offered(book, base)),
+        "cast": [
+            {
+                "key": one.key,
+                **character_view(one),
+                "newHand": new_hand(book, base, one.key),
+                "handLacks": bool(one.hand) and one.hand in state.troubles,
+            }
+            for one in book.cast
+        ],
         "spreads": [_brief(state, index) for index in range(len(book.spreads))],
         "findings": [_finding(state, finding) for finding in state.findings],
     }
+
+
+def field_view(book: Book, name: str) -> str | float | None:
+    """Return a single value of a book by its name among those that may be set, see `book_changes.FIELDS`."""
+    younger, older = book.reader_age
+    values = {
+        "title": book.title,
+        "language": book.language,
+        "reader_age": f"{younger}" if younger == older else f"{younger}-{older}",
+        "x_height": book.x_height_mm,
+    }
+    return values[name] if name in values else getattr(book.page, f"{name}_mm", None)
+
+
+def character_view(one: Character) -> Plain:
+    """Return what may be set of one of the cast."""
+    return {"name": one.name, "height": one.height_mm, "hand": one.hand or ""}
+
+
+def figure_view(spread: Spread, who: str, number: int) -> Plain | None:
+    """Return the figure of a character on a spread, its first or a later one; none when there is none."""
+    every = [figure for figure in spread.figures if figure.who == who]
+    if number not in range(len(every)):
+        return None
+    figure = every[number]
+    return {
+        "box": _box(figure.box),
+        "face": _box(figure.face) if figure.face else None,
+        "mouth": _point(figure.mouth) if figure.mouth else None,
+    }
+
+
+def keep_clear_view(spread: Spread, number: int) -> list[float] | None:
+    """Return a place of a spread that is kept clear; none when there is none."""
+    return _box(spread.keep_clear[number]) if number in range(len(spread.keep_clear)) else None
 
 
 def spread_view(state: OnTable, index: int) -> Plain:
@@ -66,21 +105,20 @@ def spread_view(state: OnTable, index: int) -> Plain:
         "safe": _box(frame.safe),
         "gutter": _box(frame.gutter) if frame.gutter else None,
         "fold": frame.fold_x,
-        "figures": [
-            {
-                "who": figure.who,
-                "number": [one for one in spread.figures if one.who == figure.who].index(figure),
-                "box": _box(figure.box),
-                "face": _box(figure.face) if figure.face else None,
-                "mouth": _point(figure.mouth) if figure.mouth else None,
-            }
-            for figure in spread.figures
-        ],
+        "figures": _figures(spread),
         "keepClear": [_box(box) for box in spread.keep_clear],
         "lines": [_line(state, spread, finished, i) for i in range(len(spread.lines))],
         "svg": svg(lettering_layers(finished, state.book)) if finished else None,
         "broken": [broken_view(one) for one in finished.placed.broken] if finished else [],
     }
+
+
+def _figures(spread: Spread) -> list[Plain]:
+    found: list[Plain] = []
+    for who in [figure.who for figure in spread.figures]:
+        number = sum(one["who"] == who for one in found)
+        found.append({"who": who, "number": number} | (figure_view(spread, who, number) or {}))
+    return found
 
 
 def move_view(state: OnTable, move: Moved, *, lettering: bool) -> Plain:

@@ -45,6 +45,18 @@ class Change:
     These two are left as they are in the book file, for the illustrator to decide.
     """
 
+    @property
+    def told(self) -> str:
+        """The change as people read it."""
+        where = f"{self.where}: " if self.where else ""
+        if self.kind in ("changed", "pages"):
+            return f"{where}{self.kind}: {self.before} → {self.after}"
+        if self.kind == "voice":
+            return f"{where}a {self.after} in the manuscript; the book file's voice stays: {self.before}"
+        if self.kind == "gone spread":
+            return f"{where}no longer in the manuscript; left in the book file with its art and figures"
+        return f"{where}{self.kind} {self.after or self.before}".rstrip()
+
 
 def updated(book: BookOutline, manuscript: Manuscript) -> tuple[str, tuple[Change, ...]]:
     """Return the text of the book file with the words of the manuscript, and what changed."""

@@ -5,11 +5,13 @@ import re
 import tempfile
 import unicodedata
 import zipfile
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 
-from lettering.errors import LetteringError
-from lettering.steps.begin import Begun, begin, new_book
+from lettering.errors import LetteringError, Where
+from lettering.steps.begin import Begun, begin, brought, new_book
 from lettering.storage.atomic import write_bytes, write_text
 from lettering.storage.images import read_art
 from lettering.storage.reading import read_reading
@@ -69,12 +71,32 @@ def keep_reading(base: Path, page: str, text: str) -> Path:
 
 
 def take_manuscript(book: Path, name: str, data: bytes, *, page: tuple[float, float], age: str) -> Begun:
-    """Make the book file `book` of a manuscript, or bring its words up to date; raises LetteringError."""
+    """Make the book file `book` of a manuscript; raises LetteringError."""
     beginning = new_book(hand="hand.ufo", language="en", reader_age=age, width_mm=page[0], height_mm=page[1])
+    with _lying(name, data) as path:
+        return begin(path, book, beginning)
+
+
+def bring_manuscript(text: str, name: str, data: bytes) -> tuple[str, Begun]:
+    """Return the book file `text` with the words of a manuscript, and what changed; raises LetteringError."""
+    with _lying(name, data) as path:
+        return brought(text, path, "book.yaml")
+
+
+@contextmanager
+def _lying(name: str, data: bytes) -> Iterator[Path]:
+    """Yield the path of a file that holds `data` for a while; errors call it by its own name."""
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / _plain(name)
         path.write_bytes(data)
-        return begin(path, book, beginning)
+        try:
+            yield path
+        except LetteringError as error:
+            if isinstance(error.where, Where):
+                error.where = replace(error.where, file=path.name)
+            elif error.where == str(path):
+                error.where = path.name
+            raise
 
 
 def together(folder: Path, files: tuple[Path, ...]) -> Path:
@@ -103,9 +125,7 @@ def _kept(base: Path, folder: str, name: str, data: bytes, decode: Callable[[Pat
     if len(data) > MOST_BYTES:
         raise LetteringError(f"the file has more than {MOST_BYTES // 1_000_000} million bytes.", name)
     plain = _plain(name)
-    with tempfile.TemporaryDirectory() as scratch:
-        trial = Path(scratch) / plain
-        trial.write_bytes(data)
+    with _lying(plain, data) as trial:
         decode(trial)
     path = _free(inside(base, f"{folder}/{plain}"), data)
     write_bytes(path, data)

@@ -77,4 +77,5 @@ async def said(request: Request, error: Exception) -> Response:
     problems = [str(one) for one in error.problems] if isinstance(error, BookError) else []
     # What is too large is not listened to any longer.
     headers = {"connection": "close"} if status == TOO_LARGE else None
-    return JSONResponse({"said": str(error), "problems": problems}, status, headers)
+    words = table_of(request).work.words(error)
+    return JSONResponse({"said": words, "problems": problems}, status, headers)

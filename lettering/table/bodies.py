@@ -7,6 +7,7 @@ from typing import Any
 from starlette.requests import ClientDisconnect, Request
 
 from lettering.errors import LetteringError
+from lettering.steps.book_changes import ConflictError
 
 PART_SECONDS = 20.0
 """How long the next part of a request may be waited for."""
@@ -96,6 +97,15 @@ def texts(given: dict[str, Any], name: str) -> list[str] | None:
     if not isinstance(value, list) or len(value) > 100:
         raise LetteringError(f"'{name}' wants a list of texts.")
     return [text({name: each}, name) for each in value]
+
+
+def as_seen(given: dict[str, Any], now: Any, what: str) -> None:
+    """Raise ConflictError when a request tells what it saw of `what` ('was'), and that is no longer so."""
+    if "was" in given and given["was"] != now:
+        said = f"It is now '{now}'. " if now and isinstance(now, str | float) else ""
+        raise ConflictError(
+            f"{what} was changed meanwhile by another program.", hint=f"{said}Nothing was overwritten."
+        )
 
 
 def _is_measure(value: Any) -> bool:

@@ -29,7 +29,7 @@ async def drop(request: Request) -> Response:
     table, given = table_of(request), await fields(request)
 
     def left() -> dict[str, Any]:
-        table.work.drop(*_move(given))
+        table.work.drop(*_move(given), was=numbers(given, "was", 2))
         return _spread(table, given)
 
     return await told(left)

@@ -4,10 +4,18 @@ from collections.abc import Callable
 from typing import Any
 
 from lettering.errors import LetteringError
-from lettering.steps import book_changes, figure_changes
-from lettering.steps.table_view import point_of, rect_of
+from lettering.steps import book_changes, figure_changes, own_hands
+from lettering.steps.table_view import (
+    character_view,
+    field_view,
+    figure_view,
+    keep_clear_view,
+    point_of,
+    rect_of,
+    spread_at,
+)
 from lettering.table import hand_edits
-from lettering.table.bodies import numbers, text, whole
+from lettering.table.bodies import as_seen, numbers, text, whole
 from lettering.table.work import Work
 
 Given = dict[str, Any]
@@ -73,28 +81,30 @@ def _figure(work: Work, given: Given) -> None:
     box, face, mouth = numbers(given, "box", 4), numbers(given, "face", 4), numbers(given, "mouth", 2)
     if box is None:
         raise LetteringError("a figure has a box.")
-    work.edit(
-        f"the figure of {who}",
-        lambda t: figure_changes.figure(
-            t,
+
+    def changed(now: str) -> str:
+        as_seen(given, figure_view(spread_at(work.book, spread), who, number), f"the figure of {who}")
+        return figure_changes.figure(
+            now,
             spread,
             who,
             rect_of(box),
             number=number,
             face=rect_of(face) if face else None,
             mouth=point_of(mouth) if mouth else None,
-        ),
-        spread=spread,
-    )
+        )
+
+    work.edit(f"the figure of {who}", changed, spread=spread)
 
 
 def _without_figure(work: Work, given: Given) -> None:
     spread, who, number = whole(given, "spread"), text(given, "who", 200), whole(given, "number")
-    work.edit(
-        f"the figure of {who} taken out",
-        lambda t: figure_changes.without_figure(t, spread, who, number=number),
-        spread=spread,
-    )
+
+    def changed(now: str) -> str:
+        as_seen(given, figure_view(spread_at(work.book, spread), who, number), f"the figure of {who}")
+        return figure_changes.without_figure(now, spread, who, number=number)
+
+    work.edit(f"the figure of {who} taken out", changed, spread=spread)
 
 
 def _copied_figures(work: Work, given: Given) -> None:
@@ -106,11 +116,12 @@ def _copied_figures(work: Work, given: Given) -> None:
 
 def _keep_clear(work: Work, given: Given) -> None:
     spread, number, box = whole(given, "spread"), whole(given, "number"), numbers(given, "box", 4)
-    work.edit(
-        "a place to keep clear",
-        lambda t: figure_changes.keep_clear(t, spread, number, rect_of(box) if box else None),
-        spread=spread,
-    )
+
+    def changed(now: str) -> str:
+        as_seen(given, keep_clear_view(spread_at(work.book, spread), number), "this place")
+        return figure_changes.keep_clear(now, spread, number, rect_of(box) if box else None)
+
+    work.edit("a place to keep clear", changed, spread=spread)
 
 
 def _without_art(work: Work, given: Given) -> None:
@@ -120,14 +131,37 @@ def _without_art(work: Work, given: Given) -> None:
 
 def _book_field(work: Work, given: Given) -> None:
     name, value = text(given, "name", 40), text(given, "value", 400)
-    work.edit(name.replace("_", " "), lambda t: book_changes.book_field(t, name, value))
+    label = name.replace("_", " ")
+
+    def changed(now: str) -> str:
+        as_seen(given, field_view(work.book.book, name), f"the {label}")
+        return book_changes.book_field(now, name, value)
+
+    work.edit(label, changed)
 
 
 def _character(work: Work, given: Given) -> None:
     key = text(given, "key", 100)
-    name = text(given, "name", 200) if "name" in given else None
-    height = text(given, "height", 40) if "height" in given else None
-    work.edit(f"{key} in the cast", lambda t: book_changes.character(t, key, name=name, height=height))
+    fields = {name: text(given, name, 200) for name in ("name", "height", "hand") if name in given}
+
+    def changed(now: str) -> str:
+        cast = {one.key: character_view(one) for one in work.book.book.cast}
+        for name in fields:
+            as_seen(given, cast.get(key, {}).get(name), f"the {name} of {key}")
+        if fields.get("hand"):
+            _see_offered(work, key, fields["hand"])
+        return book_changes.character(now, key, **fields)
+
+    work.edit(f"the {' and '.join(fields)} of {key}", changed)
+
+
+def _see_offered(work: Work, key: str, hand: str) -> None:
+    """Raise LetteringError unless a character may be given this glyph set: none leads elsewhere."""
+    book, base = work.book.book, work.path.parent
+    if hand not in (*own_hands.offered(book, base), own_hands.new_hand(book, base, key)):
+        raise LetteringError(
+            "there is no such glyph set in the book's folder.", hand, "Choose one that is there."
+        )
 
 
 def _cast_order(work: Work, given: Given) -> None:

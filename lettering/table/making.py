@@ -6,6 +6,7 @@ from typing import Any
 
 from lettering.errors import LetteringError
 from lettering.steps import on_table, table_changes, uploads
+from lettering.steps.begin import Begun
 from lettering.steps.book_changes import art
 from lettering.steps.export import Wishes, export_book
 from lettering.steps.lengths import size_mm
@@ -13,7 +14,7 @@ from lettering.steps.progress import Progress
 from lettering.steps.proof import write_proof
 from lettering.steps.rounds import save
 from lettering.table import hand_tasks
-from lettering.table.bodies import text, whole
+from lettering.table.bodies import as_seen, text, whole
 from lettering.table.tasks import Task, Tasks
 from lettering.table.work import Work
 
@@ -31,17 +32,43 @@ def taken(work: Work, kind: str, query: dict[str, str], data: bytes) -> Given:
     if kind == "art":
         spread = int(query.get("spread", "-1")) if query.get("spread", "").isdigit() else -1
         kept = uploads.keep_art(base, name, data, longest_mm=on_table.longest_mm(work.book, spread))
-        work.edit("art dropped", lambda t: art(t, spread, kept), spread=spread)
+        seen = {"was": query["was"]} if "was" in query else {}
+
+        def dropped(text: str) -> str:
+            as_seen(seen, work.book.book.spreads[spread].art or "", "the art of this spread")
+            return art(text, spread, kept)
+
+        work.edit("art dropped", dropped, spread=spread)
         return {"kept": kept}
     if kind == "page":
         return {"kept": uploads.keep_page(base, name, data)}
     if kind == "manuscript":
-        size = size_mm(query.get("size", "250x250mm"), "the page")
-        with work.lock:
-            begun = uploads.take_manuscript(work.path, name, data, page=size, age=query.get("age", "5"))
-            work.read()
-        return {"spreads": begun.spreads, "lines": begun.lines, "cast": list(begun.cast.values())}
+        begun = _brought(work, name, data) if work.path.exists() else _begun(work, query, name, data)
+        told = None if begun.changes is None else [one.told for one in begun.changes]
+        cast = list(begun.cast.values())
+        return {"spreads": begun.spreads, "lines": begun.lines, "cast": cast, "changes": told}
     raise LetteringError(f"nothing is called '{kind}' here.")
+
+
+def _begun(work: Work, query: dict[str, str], name: str, data: bytes) -> Begun:
+    size = size_mm(query.get("size", "250x250mm"), "the page")
+    with work.lock:
+        begun = uploads.take_manuscript(work.path, name, data, page=size, age=query.get("age", "5"))
+        work.read()
+    return begun
+
+
+def _brought(work: Work, name: str, data: bytes) -> Begun:
+    """Bring the book's words up to date as one change."""
+    found: list[Begun] = []
+
+    def updated(text: str) -> str:
+        after, begun = uploads.bring_manuscript(text, name, data)
+        found.append(begun)
+        return after
+
+    work.edit("the manuscript brought again", updated)
+    return found[-1]
 
 
 def start(tasks: Tasks, kind: str, given: Given) -> None:
@@ -49,7 +76,7 @@ def start(tasks: Tasks, kind: str, given: Given) -> None:
     if kind not in KINDS:
         raise LetteringError(f"nothing is called '{kind}' here.")
     name, alone, make = KINDS[kind]
-    tasks.start(name, make(tasks.work, given), alone=alone)
+    tasks.start(name, make(tasks.work, given), alone=alone, kind=kind)
 
 
 def _place_spread(work: Work, given: Given) -> Task:
@@ -97,7 +124,9 @@ def _proof(work: Work, given: Given) -> Task:
 
 
 def _hand_off(work: Work, given: Given) -> Task:
-    formats = text(given, "formats", 200).split(",")
+    formats = [name for name in text(given, "formats", 200).split(",") if name]
+    if not formats:
+        raise LetteringError("no kind of file is chosen.", hint="Choose one or more of the files above.")
     wishes = Wishes(with_art=given.get("withArt") is True)
 
     def done(progress: Progress) -> tuple[Path, ...]:

@@ -31,14 +31,17 @@ class Tasks:
         """Whether a task is under way."""
         return self._running is not None and self._running.is_alive()
 
-    def start(self, name: str, task: Task, *, alone: bool) -> None:
-        """Begin a task; one that runs `alone` keeps all other changes waiting. Raises BusyError."""
+    def start(self, name: str, task: Task, *, alone: bool, kind: str = "") -> None:
+        """Begin a task; one that runs `alone` keeps all other changes waiting. Raises BusyError.
+
+        The page is told its `kind` when it ends, to know who asked for it.
+        """
         with self._lock:
             if self.running:
                 raise BusyError("another task is under way.", hint="Wait for it, or cancel it.")
             self._stop.clear()
             self._running = threading.Thread(
-                target=self._run, args=(name, task, alone), name="task", daemon=True
+                target=self._run, args=(name, task, alone, kind), name="task", daemon=True
             )
             self._running.start()
 
@@ -46,7 +49,7 @@ class Tasks:
         """Ask the running task to stop; it does so at its next stop point, and writes nothing."""
         self._stop.set()
 
-    def _run(self, name: str, task: Task, alone: bool) -> None:
+    def _run(self, name: str, task: Task, alone: bool, kind: str) -> None:
         if alone:
             with self.work.lock:
                 self.work.task = name
@@ -58,7 +61,7 @@ class Tasks:
         except StoppedError:
             ended = {"outcome": "cancelled", "said": "Stopped; everything is as it was."}
         except LetteringError as error:
-            ended = {"outcome": "failed", "said": str(error)}
+            ended = {"outcome": "failed", "said": self.work.words(error)}
         except Exception as error:
             ended = {"outcome": "failed", "said": f"A fault in the program: {type(error).__name__}: {error}"}
         finally:
@@ -66,7 +69,7 @@ class Tasks:
         with suppress(LetteringError):
             self.work.take_in()
         files = [path.name for path in self.made] if ended["outcome"] == "done" else []
-        self.events.tell("ended", task=name, files=files, **ended)
+        self.events.tell("ended", task=name, asked=kind, files=files, **ended)
 
     def _told(self, task: str, done: int, total: int) -> None:
         stop_point()

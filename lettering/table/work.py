@@ -1,5 +1,6 @@
 """The work on the table: one state of one book, changed by one hand at a time and saved at once."""
 
+import os
 import threading
 from collections.abc import Callable, Mapping
 from dataclasses import replace
@@ -8,6 +9,7 @@ from typing import Any
 
 from lettering.errors import BookError, LetteringError
 from lettering.steps import on_table, table_changes
+from lettering.steps.book_changes import ConflictError
 from lettering.steps.history import History
 from lettering.steps.moved import Desk, Moved, moved, on_desk, released
 from lettering.steps.on_table import OnTable
@@ -17,6 +19,8 @@ from lettering.table.events import Events
 
 Contents = Mapping[str, bytes | None]
 """What files of the book hold, by name."""
+SEEN_MM = 0.006
+"""How far a place that was seen may lie from the one that is kept: they are whole hundredths."""
 Change = Callable[[str], str]
 """A change of the book file, from its text to its text."""
 
@@ -53,6 +57,10 @@ class Work:
         if self.state is None:
             raise LetteringError("no book is on the table.", hint=" ".join(self.trouble) or None)
         return self.state
+
+    def words(self, error: LetteringError) -> str:
+        """Return an error as the page says it: files are named as they lie in the book's folder."""
+        return str(error).replace(f"{self.path.parent}{os.sep}", "")
 
     def read(self, progress: Any = None) -> None:
         """Read the book from disk as if for the first time."""
@@ -91,7 +99,7 @@ class Work:
         """Change the book file; raises LetteringError, and changes nothing, when that cannot be done."""
         with self.lock:
             self.free_to_change()
-            after = table_changes.with_text(self.book, change(self.book.text))
+            after = table_changes.with_text(self.book, change(self.book.text), progress=self._told)
             if settle and spread is not None and after.spreads[spread] is not None:
                 after = table_changes.settled(after, spread)
             self._keep(label, after, spread)
@@ -106,10 +114,14 @@ class Work:
         with self.lock:
             return self._moved(spread, line, to, tips, rows)
 
-    def drop(self, spread: int, line: int, to: Any, tips: Any, rows: Any) -> None:
-        """Leave a line elsewhere, held; the free ones settle round it."""
+    def drop(self, spread: int, line: int, to: Any, tips: Any, rows: Any, *, was: Any = None) -> None:
+        """Leave a line elsewhere, held; the free ones settle round it.
+
+        `was` is where it was seen before; raises ConflictError when another program moved it since.
+        """
         with self.lock:
             self.free_to_change()
+            self._see_unmoved(spread, line, was)
             desk = self._moved(spread, line, to, tips, rows).desk
             after = table_changes.with_spread(self.book, spread, desk.finished)
             self._keep(f"line {line} moved", table_changes.settled(after, spread), spread)
@@ -183,6 +195,16 @@ class Work:
             tips=[point_of(tip) for tip in tips] if tips is not None else None,
             rows=tuple(rows) if rows is not None else None,
         )
+
+    def _see_unmoved(self, spread: int, line: int, was: Any) -> None:
+        finished = self.book.spreads[spread] if spread in self.book.ready else None
+        if was is None or finished is None or line not in range(1, len(finished.lines) + 1):
+            return
+        now = finished.lines[line - 1].placement.centre
+        if max(abs(now.x - was[0]), abs(now.y - was[1])) > SEEN_MM:
+            raise ConflictError(
+                f"line {line} was moved meanwhile by another program.", hint="It is left where it is now."
+            )
 
     def _on_desk(self, spread: int) -> Desk:
         if self._desk is None or self._desk[:2] != (self.revision, spread):

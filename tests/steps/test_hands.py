@@ -239,7 +239,7 @@ def test_a_hand_is_changed_on_the_table(placed: Path, tmp_path: Path) -> None:
         result = state.opened.result
         line = result.spreads[0].lines[1]
         assert outlines(line.stack) == pytest.approx(alone(line, face, result), abs=0.006)
-    assert none.lacks == (("The hand of Toad is not there: newt.ufo.",),)
+    assert none.lacks == (("The hand of Toad is not there yet: gather a lettered page into newt.ufo.",),)
     with pytest.raises(LetteringError, match=r"the hand of toad is not there: newt\.ufo"):
         place_book(path)
 

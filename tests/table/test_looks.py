@@ -56,20 +56,6 @@ def test_a_second_tab_follows_the_first(served: Served, opened: Opener) -> None:
         expect(page.locator("#said")).to_contain_text("another program")
 
 
-def test_words_being_written_are_not_lost_to_a_change_on_disk(served: Served, opened: Opener) -> None:
-    """While a line is edited its words change on disk: the page refuses to overwrite them and says so."""
-    page = opened(served)
-    page.locator('[data-id="entry-4"]').click()
-    page.locator("#words").fill("Nobody at all answered.")
-    served.path.write_text(served.text.replace("Nobody answered.", "Nobody said a word."), "utf-8")
-    expect(page.locator("#lettering-4 title")).to_have_text("Nobody said a word.")
-    page.locator("#words").blur()
-    expect(page.locator("#said")).to_contain_text("changed meanwhile")
-
-    assert "Nobody said a word." in served.text
-    assert "Nobody at all" not in served.text
-
-
 def test_axe_finds_nothing_serious(served: Served, opened: Opener) -> None:
     """Names, roles, contrast and focus of every slip pass axe's rules, with a line and a figure chosen."""
     page = opened(served)

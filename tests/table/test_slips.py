@@ -4,7 +4,6 @@ import re
 from pathlib import Path
 
 import pytest
-import yaml
 from playwright.sync_api import expect
 
 from tests.table.conftest import Served
@@ -14,7 +13,6 @@ from tests.table.page import (
     drag,
     kept,
     middle,
-    png,
     px_per_mm,
     spreads,
     until,
@@ -70,26 +68,6 @@ def test_figures_are_copied_from_another_spread(served: Served, opened: Opener) 
 
     assert spreads(served)[1]["figures"]["toad"] == spreads(served)[0]["figures"]["toad"]
     assert spreads(served)[1]["figures"]["wren"]["box"] == [60, 150, 60, 70]
-
-
-def test_page_size_cast_and_art_are_set_on_the_page(served: Served, opened: Opener, tmp_path: Path) -> None:
-    """Page, cast and a dropped picture go into the book file, and the picture is seen under the lettering."""
-    page = opened(served)
-    page.locator("#tab-book").click()
-    page.locator("#page-bleed").fill("4")
-    page.locator("#page-bleed").blur()
-    until(lambda: "bleed: 4 mm" in served.text, page)
-    page.locator("#height-wren").fill("10")
-    page.locator("#height-wren").blur()
-    until(lambda: "height: 10 cm" in served.text, page)
-    page.locator('[data-id="earlier-toad"]').click()
-    until(lambda: list(yaml.safe_load(served.text)["cast"]) == ["toad", "wren"], page)
-    (tmp_path / "garden.png").write_bytes(png((506, 256)))
-    page.locator("#art-file").set_input_files(tmp_path / "garden.png")
-    until(lambda: spreads(served)[0].get("art") == "art/garden.png", page)
-
-    expect(page.locator("#sheet image").first).to_be_visible()
-    assert (served.path.parent / "art" / "garden.png").is_file()
 
 
 def test_a_finding_leads_to_its_line(served: Served, opened: Opener) -> None:

@@ -27,7 +27,7 @@ export function ageSlide(book) {
   });
   slide.addEventListener("change", async () => {
     wanted = null;
-    const done = await edit("book", { name: "reader_age", value: slide.value });
+    const done = await edit("book", { name: "reader_age", value: slide.value, was: book.readerAge }, { at: "age" });
     if (done) trying(() => tell("/api/task", { kind: "place-all", size: "age" }));
     else changed("spread");
   });

@@ -11,8 +11,13 @@ export class Refused extends Error {
 async function answered(answer) {
   const type = answer.headers.get("content-type") ?? "";
   const given = type.includes("json") ? await answer.json() : { said: await answer.text() };
-  if (!answer.ok) throw new Refused(given.said || "The table does not answer.", answer.status);
+  if (!answer.ok) throw new Refused(sentence(given.said || "The table does not answer."), answer.status);
   return given;
+}
+
+/** Return words with a capital at their beginning, unless that is the name of a file. */
+export function sentence(words) {
+  return words.replace(/^[a-z]+(?=[ ’'])/, (first) => first.charAt(0).toUpperCase() + first.slice(1));
 }
 
 export async function ask(path) {

@@ -1,5 +1,6 @@
 // An empty folder: a manuscript begins the book.
 
+import { refusal } from "./asked.js";
 import { el, field } from "./dom.js";
 import { begun, fileButton, given } from "./drops.js";
 import { table } from "./table.js";
@@ -16,8 +17,16 @@ export function begin() {
     el("h2", {}, "Drop a manuscript here"),
     el("p", {}, "A text or Word file. Each spread is headed by a row such as “Pages 4-5”, and “WREN: Hello!” is what Wren says."),
     el("div", { class: "three" },
-      field("Page width, mm", given.width, (value) => (given.width = value), { type: "number", id: "new-width", min: 1 }),
-      field("Page height, mm", given.height, (value) => (given.height = value), { type: "number", id: "new-height", min: 1 }),
-      field("Reader’s age", given.age, (value) => (given.age = value), { id: "new-age" })),
-    fileButton("Choose a manuscript", ".txt,.md,.docx", begun, "first-manuscript"));
+      asked("Page width, mm", "width"),
+      asked("Page height, mm", "height"),
+      asked("Reader’s age", "age")),
+    fileButton("Choose a manuscript", ".txt,.md,.docx", begun, "first-manuscript"),
+    refusal("first-manuscript"));
+}
+
+/** Return a field of what is said of the new book; it is remembered as it is typed. */
+function asked(words, name) {
+  const labelled = field(words, given[name], () => {}, { inputmode: "decimal", id: `new-${name}` });
+  labelled.querySelector("input").addEventListener("input", (event) => (given[name] = event.target.value));
+  return labelled;
 }

@@ -19,7 +19,7 @@ function filled(element, attributes, children) {
     else if (name === "value" || name === "checked") element[name] = value;
     else element.setAttribute(name, value === true ? "" : value);
   }
-  element.append(...children.flat().filter((child) => child !== null && child !== undefined && child !== false));
+  element.append(...children.flat(2).filter((child) => child !== null && child !== undefined && child !== false));
   return element;
 }
 
@@ -35,7 +35,7 @@ export function drawn(text) {
 
 /** Put `children` in the place of all that `element` holds. */
 export function fill(element, ...children) {
-  element.replaceChildren(...children.flat().filter((child) => child !== null && child !== undefined && child !== false));
+  element.replaceChildren(...children.flat(2).filter((child) => child !== null && child !== undefined && child !== false));
 }
 
 /** Return a button that does something. */

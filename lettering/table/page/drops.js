@@ -6,6 +6,8 @@ import { choose, look, say, table, trying } from "./table.js";
 
 const WORDS = /\.(txt|md|docx)$/i;
 const READING = /\.(txt|md)$/i;
+/** What the manuscript that was brought last changed, in sentences. */
+export const told = { changes: [] };
 /** What is said of a new book while it is begun. */
 export const given = { width: "250", height: "250", age: "5" };
 
@@ -41,26 +43,27 @@ export async function begun(file) {
     const { spreads, lines, cast } = await bring("manuscript", file, { size: `${given.width}x${given.height}mm`, age: given.age });
     await look();
     say(`${lines} lines on ${spreads} spreads. ${cast.join(", ")} speak.`);
-  });
+  }, { at: "first-manuscript" });
 }
 
 /** Bring the manuscript again: the words that changed in it change in the book. */
 export async function againstManuscript(file) {
   await trying(async () => {
-    const { lines, spreads } = await bring("manuscript", file);
-    say(`${lines} lines on ${spreads} spreads.`);
+    const { changes } = await bring("manuscript", file);
+    told.changes = changes;
     await look();
-  });
+    say(changes.length ? `${file.name}: ${changes.length} ${changes.length === 1 ? "change" : "changes"}; the slip of the book tells which.` : `${file.name} says what the book says; nothing changed.`);
+  }, { at: "manuscript" });
 }
 
 /** Keep a picture as the art of a spread. */
 export async function dropArt(file, index = table.index) {
   await trying(async () => {
     say(`Taking ${file.name} …`);
-    const { kept } = await bring("art", file, { spread: index });
+    const { kept } = await bring("art", file, { spread: index, was: table.all.book.spreads[index].art ?? "" });
     await look();
     say(`${kept} is the art of ${table.all.book.spreads[index].label}.`);
-  });
+  }, { at: "art" });
 }
 
 /** Hand a lettered page to the slip of the hand, as if it were chosen there. */

@@ -1,6 +1,7 @@
 // The slip of proof and hand-off: what goes to the publisher, to be taken home as files.
 
 import { tell } from "./ask.js";
+import { refusal } from "./asked.js";
 import { button, choice, el, field } from "./dom.js";
 import { changed, table, trying } from "./table.js";
 
@@ -15,12 +16,14 @@ export function handOffSlip() {
   return [
     el("h2", {}, "Proof"),
     choice("Paper", paper, [["A4", "A4"], ["Letter", "Letter"], ["size", "as large as the spread"]], (value) => (paper = value), { id: "paper" }),
-    button("Draw the proof", () => trying(() => tell("/api/task", { kind: "proof", paper })), { disabled: waits }),
+    button("Draw the proof", () => trying(() => tell("/api/task", { kind: "proof", paper }), { at: "proof" }), { disabled: waits }),
+    refusal("proof"),
     el("h2", {}, "Hand-off"),
     el("fieldset", { class: "formats" }, el("legend", {}, "Files"), FORMATS.map(([name, words]) =>
       el("label", { class: "check" }, el("input", { type: "checkbox", checked: wished.has(name), "data-id": `format-${name}`, onchange: (event) => (event.target.checked ? wished.add(name) : wished.delete(name)) }), words))),
     el("label", { class: "check" }, el("input", { type: "checkbox", checked: withArt, "data-id": "with-art", onchange: (event) => (withArt = event.target.checked) }), "Art in the press PDF too"),
-    button("Write the hand-off", () => trying(() => tell("/api/task", { kind: "hand-off", formats: [...wished].join(","), withArt })), { disabled: waits }),
+    button("Write the hand-off", () => trying(() => tell("/api/task", { kind: "hand-off", formats: [...wished].join(","), withArt }), { at: "hand-off" }), { disabled: waits }),
+    refusal("hand-off"),
     waits ? el("p", { class: "waits" }, "Some spreads are not lettered yet; the checks say what they lack.") : null,
     ...rounds(waits),
     table.all.made.length ? el("section", {}, el("h3", {}, "To take home"), el("ul", { class: "made plain" }, table.all.made.map((name) => el("li", {}, el("a", { href: `/api/made/${encodeURIComponent(name)}`, download: name }, name))))) : null,
@@ -37,7 +40,8 @@ function rounds(waits) {
     el("h2", {}, "Rounds"),
     el("p", { class: "hint" }, "A round keeps the book as it was sent, to be seen beside what it became."),
     field("Name of the round", roundName, (value) => (roundName = value), { id: "round-name", "data-kept": true, maxlength: 60 }),
-    button("Keep as a round", () => trying(() => tell("/api/task", { kind: "round", name: roundName || `round ${names.length + 1}` })), { disabled: waits }),
+    button("Keep as a round", () => trying(() => tell("/api/task", { kind: "round", name: roundName || `round ${names.length + 1}` }), { at: "round" }), { disabled: waits }),
+    refusal("round"),
     el("ul", { class: "plain" }, names.map((name) => el("li", {}, button(`See ${name} beside`, () => beside(name), { "aria-pressed": String(table.beside === name), "data-id": `round-${name}` })))),
   ];
 }

@@ -5,7 +5,7 @@ import { box, grown } from "./boxes.js";
 import { fill, svgEl } from "./dom.js";
 import { isGoing, key, take } from "./moving.js";
 import { mmPerPx } from "./stage.js";
-import { changed, look, pick, say, table, trying, whose } from "./table.js";
+import { changed, lie, look, pick, say, table, trying, whose } from "./table.js";
 
 export function linesOver(over) {
   if (isGoing()) return;
@@ -67,7 +67,7 @@ function tips(line) {
 export async function hold(line) {
   await trying(async () => {
     const where = { spread: table.index, line: line.number };
-    table.spread = await (line.held ? tell("/api/release", where) : tell("/api/drop", where));
+    lie(await (line.held ? tell("/api/release", where) : tell("/api/drop", where)));
     say(line.held ? `Line ${line.number} is free.` : `Line ${line.number} is held.`);
     changed("spread", "choice");
   });
@@ -75,7 +75,7 @@ export async function hold(line) {
 
 export async function stackAs(line, rows) {
   await trying(async () => {
-    table.spread = await tell("/api/drop", { spread: table.index, line: line.number, rows });
+    lie(await tell("/api/drop", { spread: table.index, line: line.number, rows }));
     changed("spread", "choice");
     await look();
   });

@@ -1,10 +1,11 @@
 // The slip of the lines: words, speaker, voice, rows, held or free.
 
 import { tell } from "./ask.js";
-import { button, choice, el, field } from "./dom.js";
+import { refusal, written } from "./asked.js";
+import { button, choice, el } from "./dom.js";
 import { hold, stackAs } from "./lettering.js";
 import { realSlip } from "./realsize.js";
-import { edit, pick, table, trying, whose } from "./table.js";
+import { changed, edit, pick, table, trying, whose } from "./table.js";
 
 const VOICES = [["plain", "plain"], ["thought", "thought"], ["whisper", "whisper"], ["shout", "shout"]];
 const SIDES = [["", "in the picture"], ["left", "off to the left"], ["right", "off to the right"], ["top", "off above"], ["bottom", "off below"]];
@@ -21,8 +22,9 @@ export function linesSlip() {
     el("ol", { class: "lines" }, spread.lines.map(entry)),
     newLine(spread),
     el("div", { class: "deeds" },
-      button("Place this spread again", () => trying(() => tell("/api/task", { kind: "place-spread", spread: table.index })), { disabled: !spread.ready }),
-      button("Place all", () => trying(() => tell("/api/task", { kind: "place-all" })))),
+      button("Place this spread again", () => trying(() => tell("/api/task", { kind: "place-spread", spread: table.index }), { at: "placing" }), { disabled: !spread.ready }),
+      button("Place all", () => trying(() => tell("/api/task", { kind: "place-all" }), { at: "placing" }))),
+    refusal("placing"),
     realSlip(),
   ];
 }
@@ -41,22 +43,24 @@ function entry(line) {
 
 function inside(line) {
   const seen = { spread: table.index, line: line.number, was: line.says };
+  const at = `line ${table.index} ${line.number}`;
   // What is not written over may follow what this page wrote just before.
   const about = (more) => (now) => ({ ...seen, was: now.lines[line.number - 1]?.says ?? "", ...more });
   const parts = [
-    field("Words", line.says, (says) => edit("words", { ...seen, says }), { rows: 3, id: "words", "data-kept": true, spellcheck: "true" }),
-    choice("Speaker", line.who.join(" + ") || line.voice, speakers(line), (who) => edit("speaker", about({ who })), { id: "speaker" }),
+    written("Words", line.says, (says, place, over) => edit("words", over ? about({ says }) : { ...seen, says }, place), { rows: 3, id: "words", at: `${at} words`, spellcheck: "true" }),
+    choice("Speaker", line.who.join(" + ") || line.voice, speakers(line), (who) => edit("speaker", about({ who }), { at }), { id: "speaker" }),
   ];
   if (line.who.length) {
     parts.push(
-      choice("Voice", line.voice, VOICES, (value) => edit("line-field", about({ name: "voice", value })), { id: "voice" }),
-      choice("Where", line.off ?? "", SIDES, (value) => edit("line-field", about({ name: "off", value })), { id: "off" }),
+      choice("Voice", line.voice, VOICES, (value) => edit("line-field", about({ name: "voice", value }), { at }), { id: "voice" }),
+      choice("Where", line.off ?? "", SIDES, (value) => edit("line-field", about({ name: "off", value }), { at }), { id: "off" }),
     );
   }
+  parts.push(refusal(at));
   if (line.body) {
     parts.push(rowsChoice(line), button(line.held ? "Let it loose" : "Hold it here", () => hold(line), { "data-id": "hold" }));
   }
-  parts.push(button("Take the line out", () => edit("no-line", seen), { class: "away" }));
+  parts.push(button("Take the line out", () => edit("no-line", seen, { at }), { class: "away" }));
   return parts;
 }
 
@@ -93,9 +97,23 @@ function rowsChoice(line) {
   return group;
 }
 
+/** A line that is being written and is not in the book yet. */
+const draft = { who: null, says: "" };
+
 function newLine(spread) {
-  const who = choice("Speaker", "", [...table.all.book.cast.map((one) => [one.key, one.name]), ["caption", "Caption"], ["sound", "Sound"]], () => {}, { id: "new-who" });
-  const says = el("textarea", { rows: 2, id: "new-says", "data-kept": true });
-  const add = () => says.value.trim() && edit("new-line", { spread: spread.index, who: who.querySelector("select").value, says: says.value });
-  return el("details", {}, el("summary", {}, "Another line"), who, el("label", { class: "field" }, el("span", {}, "Words"), says), button("Add it", add));
+  const speakers = [...table.all.book.cast.map((one) => [one.key, one.name]), ["caption", "Caption"], ["sound", "Sound"]];
+  draft.who = speakers.some(([key]) => key === draft.who) ? draft.who : speakers[0][0];
+  const says = el("textarea", { rows: 2, id: "new-says", "data-kept": true, value: draft.says, oninput: () => (draft.says = says.value) });
+  const add = async () => {
+    const { who, says: words } = draft;
+    if (await edit("new-line", { spread: spread.index, who, says: words }, { at: "new-line" })) {
+      draft.says = "";
+      changed("choice");
+    }
+  };
+  return el("details", {}, el("summary", {}, "Another line"),
+    choice("Speaker", draft.who, speakers, (who) => (draft.who = who), { id: "new-who" }),
+    el("label", { class: "field" }, el("span", {}, "Words"), says),
+    button("Add it", add),
+    refusal("new-line"));
 }

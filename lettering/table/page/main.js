@@ -1,12 +1,14 @@
 // The light table: puts its parts on the page and listens to what happens.
 
-import { listen, tell } from "./ask.js";
+import { listen, sentence, tell } from "./ask.js";
 import { button, el, fill } from "./dom.js";
+import { refused, settled } from "./refusals.js";
 import { drawStage } from "./stage.js";
 import { readyDrops } from "./drops.js";
 import { readyStrokes } from "./strokes.js";
 import { drawStrip } from "./strip.js";
 import { table, watch, look, say, choose, show, trying, changed } from "./table.js";
+import { showRefusals } from "./asked.js";
 import { begin } from "./beginning.js";
 import { linesSlip } from "./lines.js";
 import { figuresSlip } from "./figures.js";
@@ -34,6 +36,9 @@ const SHOWN = {
   path: "reading path",
   quiet: "quiet map",
 };
+
+/** Where on the page a task was asked for, when that is not called as the task is. */
+const PLACES = { "place-spread": "placing", "place-all": "placing" };
 
 const at = (id) => document.getElementById(id);
 
@@ -100,6 +105,7 @@ function drawSlip() {
   const busy = slip.contains(document.activeElement) && /^(INPUT|TEXTAREA|SELECT)$/.test(document.activeElement.nodeName) && drawnSlip === table.sheet;
   if (busy && document.activeElement.dataset.kept !== undefined) {
     owed = true;
+    showRefusals(slip);
     return;
   }
   owed = false;
@@ -185,9 +191,12 @@ listen({
     drawTask(facts);
     if (facts.done >= facts.total) setTimeout(() => (at("task").hidden = true), 400);
   },
-  ended: ({ outcome, said, task }) => {
+  ended: ({ outcome, said: told, task, asked }) => {
+    const said = sentence(told);
     at("task").hidden = true;
     say(outcome === "done" ? `Done: ${task}.` : said, outcome === "failed" ? "trouble" : "note");
+    if (outcome === "failed") refused(PLACES[asked] ?? asked, { said });
+    else settled(PLACES[asked] ?? asked);
     if (outcome === "done" && task === "gathering the page") putAway();
     trying(look);
   },

@@ -4,7 +4,7 @@ import { tell } from "./ask.js";
 import { drawn } from "./dom.js";
 import { hold } from "./lettering.js";
 import { layer, mmPerPx, onPage } from "./stage.js";
-import { changed, look, say, table, trying } from "./table.js";
+import { changed, lie, look, say, table, trying } from "./table.js";
 
 /** Steps of the arrow keys, mm; the small one with Shift. */
 const STEP = 1;
@@ -68,7 +68,7 @@ export function key(event, line, tip) {
 }
 
 function begun(line, tip) {
-  going = { spread: table.index, number: line.number, tip, centre: line.centre, tips: line.tips, moved: [0, 0], to: null, live: false, asking: false };
+  going = { spread: table.index, number: line.number, tip, centre: line.centre, was: line.centre, tips: line.tips, moved: [0, 0], to: null, live: false, asking: false };
   return going;
 }
 
@@ -152,10 +152,13 @@ async function leave() {
   if (!mine) return;
   const wished = wish();
   await trying(async () => {
-    const spread = await tell("/api/drop", wished);
-    if (table.index === spread.index) table.spread = spread;
+    const spread = await tell("/api/drop", { ...wished, was: mine.was });
+    mine.was = spread.lines[mine.number - 1].centre;
+    if (table.index === spread.index) lie(spread);
     if (spread.broken.length) say(allInWords(spread.broken, spread.broken[0].lines[0]));
   });
+  // A key that was pressed meanwhile has moved it on.
+  if (going === mine && JSON.stringify(wish()) !== JSON.stringify(wished)) return;
   if (going === mine) going = null;
   layer("lettering").querySelector(`[id="lettering-${mine.number}"]`)?.removeAttribute("transform");
   changed("spread", "choice");

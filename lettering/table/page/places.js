@@ -10,21 +10,45 @@ const isPicked = (figure) => table.figure?.who === figure.who && table.figure?.n
 /** Return the figure that is chosen. */
 export const picked = () => table.spread.figures.find(isPicked);
 
-/** Keep a figure as it is now: shown at once, and written. */
-export function save(figure) {
-  const { figures } = table.spread;
-  const at = figures.findIndex((one) => one.who === figure.who && one.number === figure.number);
-  if (at >= 0) figures[at] = figure;
-  else figures.push(figure);
+/** Keep a figure as it is now: shown at once, and written. `asked` is where its measures were typed. */
+export async function save(figure, asked) {
+  put(table.spread.figures, figure);
   changed("choice");
-  return edit("figure", { spread: table.index, who: figure.who, number: figure.number, box: figure.box.map(tenth), face: figure.face?.map(tenth), mouth: figure.mouth?.map(tenth) });
+  const { who, number } = figure;
+  const now = { box: figure.box.map(tenth), face: figure.face?.map(tenth) ?? null, mouth: figure.mouth?.map(tenth) ?? null };
+  const { served } = table;
+  const done = await edit("figure", () => ({ spread: table.index, who, number, ...now, was: seen(served, figure) }), asked);
+  if (done) put(served.figures, { who, number, ...now });
+}
+
+/** Take a figure out. */
+export function takeOut({ who, number }) {
+  const { served } = table;
+  return edit("no-figure", () => ({ spread: table.index, who, number, was: seen(served, { who, number }) }));
 }
 
 /** Keep a place clear, or no longer when there is none. */
-export function saveClear(number, place) {
+export async function saveClear(number, place, asked) {
   if (place) table.spread.keepClear[number] = place;
   changed("choice");
-  return edit("keep-clear", { spread: table.index, number, box: place?.map(tenth) ?? null });
+  const { served } = table;
+  const now = place?.map(tenth) ?? null;
+  const done = await edit("keep-clear", () => ({ spread: table.index, number, box: now, was: served.keepClear[number] ?? null }), asked);
+  if (done) served.keepClear.splice(number, 1, ...(now ? [now] : []));
+}
+
+function put(figures, figure) {
+  const at = figures.findIndex((one) => isSame(one, figure));
+  if (at >= 0) figures[at] = figure;
+  else figures.push(figure);
+}
+
+const isSame = (one, other) => one.who === other.who && one.number === other.number;
+
+/** Return how the server has a figure, or null. */
+function seen(served, figure) {
+  const found = served.figures.find((one) => isSame(one, figure));
+  return found ? { box: found.box, face: found.face, mouth: found.mouth } : null;
 }
 
 export function figuresOver(over) {

@@ -1,12 +1,15 @@
 // What lies on the table now, and who draws it when it changes.
 
 import { ask, tell, Refused } from "./ask.js";
+import { refused, settled } from "./refusals.js";
 
 export const table = {
   /** The whole book in brief, as /api/book tells it. */
   all: null,
   /** The spread that is looked at, in full. */
   spread: null,
+  /** Its figures and places to keep clear as the server has them, while a hand changes them here. */
+  served: null,
   index: 0,
   /** Number of the line that is chosen. */
   line: null,
@@ -65,13 +68,25 @@ export function say(words, kind = "note") {
   fading = setTimeout(() => (at.textContent = ""), kind === "trouble" ? 12000 : 5000);
 }
 
-/** Do something that the server may refuse, and say so when it does. */
-export async function trying(deed) {
+/**
+ * Do something that the server may refuse, and say so when it does: to all, and `at` its place on the page.
+ *
+ * What was `typed` there stays there.
+ */
+export async function trying(deed, { at = null, typed } = {}) {
   try {
-    return await deed();
+    const given = await deed();
+    if (at && settled(at)) changed("choice");
+    return given;
   } catch (error) {
     if (!(error instanceof Refused) && !(error instanceof TypeError)) throw error;
-    say(error instanceof Refused ? error.message : "The table does not answer. Is it still running?", "trouble");
+    const said = error instanceof Refused ? error.message : "The table does not answer. Is it still running?";
+    if (at) {
+      refused(at, { said, status: error.status, typed });
+      changed("choice");
+    }
+    // What stands beside its place need not be shown twice.
+    say(said, at && document.querySelector(`[data-refused="${CSS.escape(at)}"]`)?.checkVisibility() ? "heard" : "trouble");
     if (error.status === 409 || error.status === 423) await look();
     return null;
   }
@@ -95,7 +110,8 @@ export function look() {
       const index = Math.max(0, Math.min(table.index, spreads.length - 1));
       const spread = spreads.length ? await ask(`/api/spreads/${index}`) : null;
       if (underway) return;
-      Object.assign(table, { all, index, spread });
+      Object.assign(table, { all, index });
+      lie(spread);
     } while (again);
     changed("book", "spread");
   })().finally(() => (looking = null));
@@ -107,22 +123,33 @@ export async function open(index, line = null, finding = null) {
   table.finding = finding;
   table.line = line;
   table.figure = null;
-  table.spread = await ask(`/api/spreads/${index}`);
+  lie(await ask(`/api/spreads/${index}`));
   changed("spread", "choice");
+}
+
+/** Let a spread lie on the table as the server told it. */
+export function lie(spread) {
+  table.spread = spread;
+  table.served = spread && structuredClone({ figures: spread.figures, keepClear: spread.keepClear });
 }
 
 let last = Promise.resolve();
 /** Changes of this page that have not come back yet; until they have, what is looked up is old. */
 let underway = 0;
 
-/** Change the book file; `fields` say what, see edits.py, or are a function that says it of the spread as it is then. */
-export function edit(kind, fields) {
+/**
+ * Change the book file; `fields` say what, see edits.py, or are a function that says it once the changes before it
+ * are written; one that asks for it is given the spread as it is then.
+ *
+ * `place` is where on the page it was asked for, and what was typed there, see `trying`.
+ */
+export function edit(kind, fields, place) {
   underway += 1;
   last = last.then(async () => {
     const done = await trying(async () => {
-      const given = typeof fields === "function" ? fields(await ask(`/api/spreads/${table.index}`)) : fields;
+      const given = typeof fields === "function" ? fields(fields.length ? await ask(`/api/spreads/${table.index}`) : null) : fields;
       return tell("/api/edit", { kind, ...given });
-    });
+    }, place);
     underway -= 1;
     await trying(look);
     return done !== null;
