@@ -63,6 +63,11 @@ class DrawnLine:
         first, second = sorted((self, other), key=lambda line: line.number)
         return second.number == first.number + 1 and second.finished.line.joint is not None
 
+    def necked(self, other: "DrawnLine") -> bool:
+        """Tell whether necks join the two bubbles, from one to the next: any of them may bear the tail."""
+        first, last = sorted((self.number, other.number))
+        return all(line.line.joint == "neck" for line in self.spread.lines if first < line.number <= last)
+
     @property
     def speakers(self) -> tuple[Figure | None, ...]:
         """The figure that each tail points at; none for a speaker outside the picture."""

@@ -118,7 +118,7 @@ def _crossed(line: DrawnLine, tail: Region, others: Sequence[DrawnLine]) -> Iter
         if figure.who not in speaking
     ]
     things += [
-        (f"the bubble of line {other.number}", other.body) for other in others if not line.meets(other)
+        (f"the bubble of line {other.number}", other.body) for other in others if not line.necked(other)
     ]
     things += [
         (f"the tail of line {o.number}", tail_) for o in others for tail_ in o.tails if o.number > line.number

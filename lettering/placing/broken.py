@@ -51,7 +51,8 @@ def _what(rule: str, spread: SpreadToPlace, one: Candidates) -> str:
     shapes = [one.body] if rule == "figure" else list(one.tail_hulls)
     speaking = {speaker.who for speaker in one.line.speakers} if rule == "tail" else set()
     boxes = [f"{who}'s box" for who, rect in spread.figures if who not in speaking and _meets(shapes, rect)]
-    return " and ".join(boxes + (_places(spread, shapes) if rule == "tail" else []))
+    what = " and ".join(boxes + (_places(spread, shapes) if rule == "tail" else []))
+    return what or "a bubble that meets its own"
 
 
 def _places(spread: SpreadToPlace, shapes: Sequence[Reach]) -> list[str]:

@@ -1,23 +1,15 @@
 """Places where one line's bubble might go, as arrays."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from lettering.bubbles.axis import axis_to
 from lettering.geometry.contour import Points
 from lettering.geometry.rect import Rect
 from lettering.geometry.support import Reach, boxes, moved, reach
-from lettering.placing.placement import LineToPlace, Shape, Speaker, SpreadToPlace
-from lettering.placing.tails import Tails, tails
-
-CORNERS = 32
-"""Corners of a body while tails are tried on it: of a round of 20 mm they miss 0.1 mm."""
-
-EVERY = 10_000
-"""More corners than any body has: chosen tails are drawn from all of them."""
+from lettering.placing.placement import LineToPlace, Shape, SpreadToPlace
+from lettering.placing.tails import Tails
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -33,6 +25,8 @@ class Candidates:
     """Reach of the body, (n, directions)."""
     box: NDArray[np.float64]
     """Box round the body, (n, 4): x0, y0, x1, y1, mm."""
+    parts: NDArray[np.float64]
+    """Boxes round each of the bubbles that meet in it, (parts, n, 4), mm: mostly one, the body itself."""
     tails: tuple[Tails, ...]
     """One for each speaker."""
     tail_hulls: Reach
@@ -43,13 +37,8 @@ class Candidates:
 
     @property
     def middle(self) -> Points:
-        """Middle of the box round the body, (n, 2), mm: what reading order is judged by."""
+        """Middle of the box round the body, (n, 2), mm."""
         return (self.box[:, :2] + self.box[:, 2:]) / 2
-
-    @property
-    def height(self) -> NDArray[np.float64]:
-        """Height of the body, (n,), mm."""
-        return self.box[:, 3] - self.box[:, 1]
 
     def only(self, kept: NDArray[np.intp]) -> "Candidates":
         """Return the candidates at the indices `kept`."""
@@ -59,7 +48,8 @@ class Candidates:
             centre=self.centre[kept],
             body=self.body[kept],
             box=self.box[kept],
-            tails=tuple(Tails(t.root[kept], t.elbow[kept], t.tip[kept], t.target[kept]) for t in self.tails),
+            parts=self.parts[:, kept],
+            tails=tuple(tail.only(kept) for tail in self.tails),
             tail_hulls=self.tail_hulls[:, kept],
         )
 
@@ -73,49 +63,18 @@ def bodies(line: LineToPlace, shape: NDArray[np.intp], centre: Points) -> Candid
         centre=centre,
         body=body,
         box=boxes(body),
+        parts=_part_boxes(line)[:, shape] + np.tile(centre, 2),
         tails=(),
         tail_hulls=np.empty((0, *body.shape)),
     )
 
 
-def with_tails(spread: SpreadToPlace, found: Candidates, corners: int = CORNERS) -> Candidates:
-    """Return the candidates with the tails they would have, from bodies of at most so many corners."""
-    return _with(
-        spread, found, tuple(_tails_to(spread, found, speaker, corners) for speaker in found.line.speakers)
+def _part_boxes(line: LineToPlace) -> NDArray[np.float64]:
+    """Return the boxes of the bubbles that meet in each shape, (parts, shapes, 4), mm from its origin."""
+    parts = [shape.parts or (shape.body,) for shape in line.shapes]
+    return np.array(
+        [[(*one.min(axis=0), *one.max(axis=0)) for one in own] for own in zip(*parts, strict=True)]
     )
-
-
-def ending_at(spread: SpreadToPlace, found: Candidates, tips: Sequence[Points]) -> Candidates:
-    """Return the candidates with their tails drawn to `tips` instead: for each speaker (n, 2), mm."""
-    drawn = (_ending_at(found, tail, tip) for tail, tip in zip(found.tails, tips, strict=True))
-    return _with(spread, found, tuple(drawn))
-
-
-def _with(spread: SpreadToPlace, found: Candidates, own: tuple[Tails, ...]) -> Candidates:
-    hulls = [reach(tail.hull(spread.x_height_mm)) for tail in own]
-    return replace(found, tails=own, tail_hulls=np.stack(hulls) if hulls else found.tail_hulls)
-
-
-def _ending_at(found: Candidates, tail: Tails, tip: Points) -> Tails:
-    root, elbow = np.empty_like(tip), np.empty_like(tip)
-    for index in np.unique(found.shape):
-        here = np.flatnonzero(found.shape == index)
-        step = found.centre[here]
-        axis = axis_to(thinned(found.line.shapes[index].body), tail.target[here] - step, tip[here] - step)
-        root[here], elbow[here] = axis.root + step, axis.elbow + step
-    return Tails(root, elbow, tip, tail.target)
-
-
-def _tails_to(spread: SpreadToPlace, found: Candidates, speaker: Speaker, corners: int) -> Tails:
-    """Return the tails of all candidates toward one speaker."""
-    all_ = Tails(*(np.empty_like(found.centre) for _ in range(4)))
-    for index in np.unique(found.shape):
-        here = np.flatnonzero(found.shape == index)
-        outline = thinned(found.line.shapes[index].body, corners)
-        these = tails(outline, found.centre[here], speaker, spread.frame, spread.x_height_mm)
-        for name in ("root", "elbow", "tip", "target"):
-            getattr(all_, name)[here] = getattr(these, name)
-    return all_
 
 
 def grid(spread: SpreadToPlace, line: LineToPlace, step_mm: float) -> tuple[NDArray[np.intp], Points]:
@@ -162,13 +121,6 @@ def _flush(
     """Return coordinates where a body ends just before, or begins just after, each pair of sides."""
     stops = [at for a, b in sides for at in (a - CLEAR_MM - high, b + CLEAR_MM - low)]
     return np.array(sorted({round(at, DIGITS) for at in stops if least < at < most}))
-
-
-def thinned(body: Points, corners: int = CORNERS) -> Points:
-    """Return at most `corners` of the corners of a body."""
-    if len(body) <= corners:
-        return body
-    return body[np.arange(corners) * len(body) // corners]
 
 
 def around(rect: Rect, step: float) -> Points:

@@ -19,6 +19,10 @@ FAR_MM, FARTHER_MM = 45.0, 25.0
 """Beyond a mouth this far away each mm costs more: twice as much when it is farther still by the second."""
 SEEN_X_HEIGHTS = 1.8
 """A tail shorter than this is hardly seen."""
+HALF_WAY = 0.5
+"""A tail that goes less of the way than this hardly points (common practice: 50-70 %)."""
+POINTING_X_HEIGHTS = 4.0
+"""A tail this long points, however far the mouth is."""
 ABOVE_MM = 15.0
 """A bubble this far above the mouth is high enough."""
 AIRY_MM = 12.0
@@ -90,6 +94,8 @@ def tails(spread: SpreadToPlace, found: Candidates, weights: Weights) -> Costs:
     for speaker, tail, hull in zip(found.line.speakers, found.tails, found.tail_hulls, strict=True):
         cost += weights.reach * _far(tail.way)
         cost += weights.stub * np.maximum(SEEN_X_HEIGHTS * spread.x_height_mm - tail.length, 0.0)
+        pointing = np.minimum(HALF_WAY * tail.way, POINTING_X_HEIGHTS * spread.x_height_mm)
+        cost += weights.short * np.maximum(pointing - tail.length, 0.0)
         cost += weights.bend * tail.turn
         if speaker.target is None:
             cost += weights.reach * _far(_to_edge(spread, found, speaker))

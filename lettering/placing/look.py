@@ -8,9 +8,10 @@ from numpy.typing import NDArray
 
 from lettering.errors import stop_point
 from lettering.placing import costs, rules
-from lettering.placing.candidates import Candidates, bodies, ending_at, grid, with_tails
+from lettering.placing.candidates import Candidates, bodies, grid
 from lettering.placing.pairs import PRICES
 from lettering.placing.placement import LineToPlace, Placement, SpreadToPlace
+from lettering.placing.springing import ending_at, with_tails
 from lettering.placing.weights import Weights
 
 STEP_MM = 9.0

@@ -6,13 +6,14 @@ import numpy as np
 
 from lettering.geometry.point import Point
 from lettering.placing.broken import broken
-from lettering.placing.candidates import EVERY, Candidates, with_tails
+from lettering.placing.candidates import Candidates
 from lettering.placing.choose import Choice, choose
 from lettering.placing.finer import finer
 from lettering.placing.look import MOST, STEP_MM, Look, look_at
 from lettering.placing.pairs import pairs_of
 from lettering.placing.placement import PlacedSpread, Placement, SpreadToPlace
 from lettering.placing.shortage import shortages
+from lettering.placing.springing import EVERY, with_tails
 from lettering.placing.weights import HOUSE, Weights
 
 SECONDS = 1.0

@@ -17,6 +17,10 @@ class Shape:
     """Corners of the body, shape (n, 2), mm from the stack's origin, within 0.05 mm of the drawn curve."""
     cost: float
     """What the stack itself costs, from setting; 0 is perfect."""
+    parts: tuple[Points, ...] = ()
+    """Where `body` is the hull of several bubbles that meet: the corners of each, (n, 2), mm likewise."""
+    springs: tuple[tuple[int, ...], ...] = ()
+    """For each speaker the parts, by index, of which one bears the tail."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

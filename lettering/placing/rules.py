@@ -1,11 +1,14 @@
 """The hard rules: how far each candidate breaks each of them, and which two candidates exclude each other."""
 
+from collections.abc import Iterator
+from itertools import combinations, product
+
 import numpy as np
 from numpy.typing import NDArray
 
 from lettering.book.page import Frame
 from lettering.geometry.rect import Rect
-from lettering.geometry.support import Reach, clearance, reach_of
+from lettering.geometry.support import Reach, clearance, moved, reach, reach_of
 from lettering.placing.between import Between
 from lettering.placing.candidates import Candidates
 from lettering.placing.placement import SpreadToPlace
@@ -15,6 +18,9 @@ LINE_MM = 0.4
 
 FACE_X_HEIGHTS = 0.45
 """Least distance of a tail from its speaker's face, in x-heights: a little less than where tips stop."""
+
+FOOT_X_HEIGHTS = 0.5
+"""Least distance of a tail from a body that meets its own, in x-heights, so that its foot is not hidden."""
 
 Depths = NDArray[np.float64]
 """How far a rule is broken, mm: 0 where it is kept."""
@@ -65,7 +71,29 @@ def tails(spread: SpreadToPlace, found: Candidates) -> Depths:
     for speaker, hull in zip(found.line.speakers, found.tail_hulls, strict=True):
         if speaker.face is not None:
             depths.append(_into(hull, [reach_of(speaker.face.inset(-room))]))
+    depths += _among(spread, found)
     return np.max(depths, axis=0) if depths else np.zeros(len(found))
+
+
+def _among(spread: SpreadToPlace, found: Candidates) -> Iterator[Depths]:
+    """Yield how near, among bubbles that meet, tails come to bodies not their own, and to each other."""
+    room = FOOT_X_HEIGHTS * spread.x_height_mm
+    for index, shape in enumerate(found.line.shapes):
+        if not (shape.parts and (found.shape == index).any()):
+            continue
+        here = np.flatnonzero(found.shape == index)
+        parts = [moved(reach(part), found.centre[here]) for part in shape.parts]
+        bearers = [tail.part[here] for tail in found.tails]
+        hulls = found.tail_hulls[:, here]
+        near = [
+            np.where(bearer == k, np.inf, clearance(hull, part)) - room
+            for k, part in enumerate(parts)
+            for bearer, hull in zip(bearers, hulls, strict=True)
+        ]
+        near += [clearance(one, other) - LINE_MM for one, other in combinations(hulls, 2)]
+        depths = np.zeros(len(found))
+        depths[here] = np.maximum(-np.min(near, axis=0), 0.0) if near else 0.0
+        yield depths
 
 
 def _beyond(depth: Depths, slack: float) -> Depths:
@@ -93,16 +121,22 @@ ORDER_SLACK_MM = 0.3
 
 
 def in_order(first: Candidates, second: Candidates, frame: Frame) -> NDArray[np.bool_]:
-    """Return where `first` is sure to be read before `second`, (n, m).
+    """Return where `first` is sure to be read before `second`, (n, m), every bubble in it before every one.
 
     On one page the second lies lower by half the smaller height, or to the right and not higher by more
     than that; a left page is read before a right page (house default, for left-to-right books).
     """
-    a, b = first.middle[:, None], second.middle[None]
-    half = np.minimum(first.height[:, None], second.height[None]) / 2
-    right, down = b[..., 0] - a[..., 0], b[..., 1] - a[..., 1]
-    follows = (down >= half + ORDER_SLACK_MM) | ((right > ORDER_SLACK_MM) & (down >= ORDER_SLACK_MM - half))
+    pairs = [_follows(a[:, None], b[None], frame) for a, b in product(first.parts, second.parts)]
+    return np.asarray(np.all(pairs, axis=0))
+
+
+def _follows(a: NDArray[np.float64], b: NDArray[np.float64], frame: Frame) -> NDArray[np.bool_]:
+    """Return where the bubble in box `a` is sure to be read before that in `b`, (..., 4) each."""
+    right, down = ((b[..., k] + b[..., k + 2] - a[..., k] - a[..., k + 2]) / 2 for k in range(2))
+    half = np.minimum(a[..., 3] - a[..., 1], b[..., 3] - b[..., 1]) / 2
+    follows: NDArray[np.bool_] = down >= half + ORDER_SLACK_MM
+    follows |= (right > ORDER_SLACK_MM) & (down >= ORDER_SLACK_MM - half)
     if frame.fold_x is None:
         return follows
-    page_a, page_b = a[..., 0] > frame.fold_x, b[..., 0] > frame.fold_x
+    page_a, page_b = ((box[..., 0] + box[..., 2]) / 2 > frame.fold_x for box in (a, b))
     return np.where(page_a == page_b, follows, page_b)

@@ -8,8 +8,9 @@ import numpy as np
 from lettering.geometry.contour import Points
 from lettering.geometry.point import Point
 from lettering.placing.broken import alone, between
-from lettering.placing.candidates import EVERY, Candidates, bodies, ending_at, with_tails
+from lettering.placing.candidates import Candidates, bodies
 from lettering.placing.placement import Broken, Placement, SpreadToPlace
+from lettering.placing.springing import EVERY, ending_at, with_tails
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -20,7 +21,7 @@ class Standing:
     placed: tuple[Candidates, ...]
     """For each line, in speaking order, the one candidate that it stands at."""
     meets: frozenset[tuple[int, int]] = frozenset()
-    """Pairs of lines, by number, whose bubbles may touch: the book joins them."""
+    """Pairs of lines, by number, whose bodies may touch: the book joins them."""
 
     @classmethod
     def of(
@@ -73,8 +74,11 @@ class Standing:
         for other, standing in enumerate(self.placed):
             if other != index:
                 first, second = (standing, one) if other < index else (one, standing)
-                if (first.line.line, second.line.line) not in self.meets:
-                    yield from between(self.spread, first, second)
+                joined = (first.line.line, second.line.line) in self.meets
+                # Where a neck joins them the second has no tail, and may bear that of the first.
+                meant = {"overlap"} if second.tails else {"overlap", "tail"}
+                both = between(self.spread, first, second)
+                yield from (rule for rule in both if not (joined and rule.rule in meant))
 
     def _index(self, number: int) -> int:
         for index, line in enumerate(self.spread.lines):

@@ -1,6 +1,6 @@
 """The tails that bubbles would have at very many places at once."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,6 +14,9 @@ from lettering.placing.placement import Speaker
 OFF_MM = 65.0
 """How far from the middle of a bubble its tail aims when its speaker is beyond an edge that is farther."""
 
+LEAST_SHARE = 0.4
+"""How much of the way to a mouth whose face is but guessed a tail goes at least."""
+
 ROOT_HALF = 0.85
 """Half the room a tail's root takes, in x-heights: half its width and a little of its flare."""
 
@@ -26,6 +29,27 @@ class Tails:
     elbow: Points
     tip: Points
     target: Points
+    part: NDArray[np.intp]
+    """Which body of several that meet bears it, (n,); 0 where there is but one."""
+
+    @classmethod
+    def empty(cls, count: int) -> "Tails":
+        """Return so many tails that are yet to be put in."""
+        root, elbow, tip, target = (np.empty((count, 2)) for _ in range(4))
+        return cls(root, elbow, tip, target, np.empty(count, dtype=np.intp))
+
+    def put(self, here: NDArray[np.intp], tails: "Tails") -> None:
+        """Put `tails` in at the indices `here`."""
+        for field in fields(self):
+            getattr(self, field.name)[here] = getattr(tails, field.name)
+
+    def only(self, kept: NDArray[np.intp]) -> "Tails":
+        """Return the tails at the indices `kept`."""
+        return Tails(*(getattr(self, field.name)[kept] for field in fields(self)))
+
+    def borne_by(self, part: int) -> "Tails":
+        """Return the tails as those of one part."""
+        return replace(self, part=np.full(len(self.root), part))
 
     @property
     def way(self) -> NDArray[np.float64]:
@@ -62,8 +86,13 @@ def tails(body: Points, centres: Points, speaker: Speaker, frame: Frame, x_heigh
     axis = tail_axis(body, target - centres, x_height_mm=x_height_mm)
     root, elbow, tip = axis.root + centres, axis.elbow + centres, axis.tip + centres
     if (head := speaker.face or speaker.head) is not None:
-        tip = _short_of(elbow, tip, head.inset(-FACE_X_HEIGHTS * x_height_mm))
-    return Tails(root, elbow, tip, target)
+        barred = head.inset(-FACE_X_HEIGHTS * x_height_mm)
+        bend = _short_of(root, elbow, barred)
+        near = np.where(bend == elbow, _short_of(elbow, tip, barred), bend)
+        # What is but likely a face may be entered a little by a tail that would hardly point otherwise.
+        tip = near if speaker.face else _as_far(near, tip, root, LEAST_SHARE * _length(target - root))
+        elbow = np.where(bend == elbow, elbow, (root + tip) / 2)
+    return Tails(root, elbow, tip, target, np.zeros(len(root), dtype=np.intp))
 
 
 def targets(centres: Points, speaker: Speaker, frame: Frame) -> Points:
@@ -86,6 +115,13 @@ _EDGES = {"left": (0, "x0"), "right": (0, "x1"), "top": (1, "y0"), "bottom": (1,
 def _length(vectors: Points) -> NDArray[np.float64]:
     length: NDArray[np.float64] = np.hypot(vectors[:, 0], vectors[:, 1])
     return length
+
+
+def _as_far(near: Points, far: Points, root: Points, least: NDArray[np.float64]) -> Points:
+    """Return the points from `near` on to `far` that are `least` from `root`, or as far as they go."""
+    a, b = _length(near - root), _length(far - root)
+    share = np.clip((least - a) / np.maximum(b - a, 1e-9), 0.0, 1.0)
+    return near + (far - near) * share[:, None]
 
 
 def _short_of(start: Points, end: Points, rect: Rect) -> Points:

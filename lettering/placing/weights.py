@@ -13,6 +13,8 @@ class Weights:
     their speakers."""
     stub: float = 0.4
     """For each mm that a tail is too short to be seen."""
+    short: float = 0.2
+    """For each mm that a tail lacks to half of its way, or to a length that points."""
     below: float = 0.8
     """For each 10 mm that a bubble lies lower than a little above its speaker's mouth: speech rises."""
     bend: float = 1.5

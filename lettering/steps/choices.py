@@ -24,7 +24,7 @@ from lettering.setting.stack import Stack
 from lettering.setting.stacks import stacks
 from lettering.steps.bench import Bench
 from lettering.steps.former import as_before, as_it_was, as_kept, fixed, only_as_before, placed_before
-from lettering.steps.necks import nearest
+from lettering.steps.necks import Partner, nearest
 
 FLATNESS_MM = 0.05
 """Farthest the polygon that placing sees lies from the drawn body: a fortieth of the least distance kept."""
@@ -96,7 +96,7 @@ class Choices:
         return self.bodies[placement.shape].moved(placement.centre - Point(0.0, 0.0))
 
     def finished(
-        self, bench: Bench, frame: Frame, placement: Placement, partners: Sequence[Contour]
+        self, bench: Bench, frame: Frame, placement: Placement, partners: Sequence[Partner]
     ) -> FinishedLine:
         """Return the line as it prints at `placement`; a tail springs from one of `partners` where nearer."""
         stop_point()
@@ -112,24 +112,26 @@ class Choices:
         )
 
     def _bubble(
-        self, bench: Bench, frame: Frame, placement: Placement, partners: Sequence[Contour]
+        self, bench: Bench, frame: Frame, placement: Placement, partners: Sequence[Partner]
     ) -> Bubble | None:
         """Return the bubble at `placement`; sounds and bare captions have none, they stand on the art."""
         if self.line.voice == "sound" or (self.line.voice == "caption" and self.line.frame == "none"):
             return None
         placed = self.body_at(placement)
-        tails = [
-            tail(
-                nearest((placed, *partners), tip),
+        own = Partner(placed, self.line.voice)
+        tails = []
+        for speaker, tip in zip(self.to_place.speakers, placement.tips, strict=True):
+            bearer = nearest((own, *partners), tip)
+            one = tail(
+                bearer.body,
                 target=_aim(speaker, placement.centre, frame),
                 face=speaker.face,
                 x_height_mm=bench.x_height_mm,
                 line_mm=bench.line_mm,
                 tip=tip,
-                voice=self.line.voice,
+                voice=bearer.voice,
             )
-            for speaker, tip in zip(self.to_place.speakers, placement.tips, strict=True)
-        ]
+            tails.append(one)
         return bubble(
             placed,
             tails,

@@ -9,7 +9,6 @@ from numpy.typing import NDArray
 from lettering.book.book import Book, Spread
 from lettering.checks.finding import Finding
 from lettering.checks.finished import FinishedSpread
-from lettering.geometry.contour import Contour
 from lettering.hand.hands import Hands
 from lettering.placing.former import FormerLine
 from lettering.placing.place import place
@@ -18,7 +17,7 @@ from lettering.placing.weights import weighted
 from lettering.steps.bench import Bench
 from lettering.steps.choices import Choices
 from lettering.steps.meeting import Bodies, meetings, parted, to_place
-from lettering.steps.necks import necked_lines
+from lettering.steps.necks import Partner, necked_lines
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,11 +85,12 @@ def spread_to_place(
 
 def partners_of(
     index: int, choices: Sequence[Choices], placements: Sequence[Placement]
-) -> tuple[Contour, ...]:
-    """Return the bodies that necks join to that of the line at `index`, where it is the first of them."""
+) -> tuple[Partner, ...]:
+    """Return what necks join to the body of the line at `index`, where it is the first of them."""
     found = []
     for following in range(index + 1, len(choices)):
         if choices[following].line.joint != "neck":
             break
-        found.append(choices[following].body_at(placements[following]))
+        choice = choices[following]
+        found.append(Partner(choice.body_at(placements[following]), choice.line.voice))
     return tuple(found)

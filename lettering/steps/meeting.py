@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import accumulate, pairwise, product
+from itertools import accumulate, pairwise, product, takewhile
 
 import numpy as np
 
@@ -101,7 +101,7 @@ def _ways(lines: Sequence[Bodies], x_height: float) -> tuple[Way, ...]:
     for before, line in pairwise(lines):
         neck = line.joint == "neck"
         gap = (NECK_X_HEIGHTS if neck else -LAP_X_HEIGHTS) * x_height
-        side = 0.0 if neck else _side(before.to_place, line.to_place)
+        side = 0.0 if neck else _side(lines, line)
         shapes = range(len(line.bodies[:MOST_STACKS]))
         # A reply has a tail of its own: right below the other it would lie on that one's tail.
         beside_only = [one for one in HEADINGS if neck or abs(one.x) > abs(one.y)]
@@ -137,19 +137,34 @@ def _cost(lines: Sequence[Bodies], way: Way) -> float:
     return sum(line.to_place.shapes[shape].cost for line, (shape, _) in zip(lines, way, strict=False))
 
 
-def _side(first: LineToPlace, second: LineToPlace) -> float:
-    """Return on which side of the first speaker the second is, -1 left or 1 right; 0 when it is not known.
+def _side(lines: Sequence[Bodies], reply: Bodies) -> float:
+    """Return on which side of whom it answers the speaker of a reply is, -1 left or 1 right; 0 if not known.
 
     A reply lies on its own speaker's side, or the tails would cross.
     """
-    one, two = ([s.target.x for s in line.speakers if s.target] for line in (first, second))
-    return float(np.sign(two[0] - one[0])) if one and two else 0.0
+    before = [line for line in lines[: lines.index(reply)] if line.to_place.speakers][-1:]
+    mouths = [[s.target.x for s in one.to_place.speakers if s.target] for one in (*before, reply)]
+    return float(np.sign(mouths[1][0] - mouths[0][0])) if len(mouths) == 2 and all(mouths) else 0.0
 
 
 def _shape(lines: Sequence[Bodies], way: Way) -> Shape:
-    """Return the hull of all bodies: nothing comes between them."""
+    """Return the hull of all bodies, for nothing comes between them, and what bears the tails."""
     hull = Region.union(_areas(lines, way)).hull()
-    return Shape(body=hull.exterior(), cost=_cost(lines, way))
+    parts = [
+        line.to_place.shapes[shape].body + (step.x, step.y)
+        for line, (shape, step) in zip(lines, way, strict=True)
+    ]
+    return Shape(
+        body=hull.exterior(), cost=_cost(lines, way), parts=tuple(parts), springs=tuple(_springs(lines))
+    )
+
+
+def _springs(lines: Sequence[Bodies]) -> Iterator[tuple[int, ...]]:
+    """Yield for each speaker which bodies may bear the tail: its line's, or one that a neck joins to that."""
+    for first, line in enumerate(lines):
+        after = takewhile(lambda k: lines[k].joint == "neck", range(first + 1, len(lines)))
+        bearing = (first, *after)
+        yield from (bearing for _ in line.to_place.speakers)
 
 
 def meetings(lines: Sequence[Bodies], x_height_mm: float) -> dict[int, Meeting]:

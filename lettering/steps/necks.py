@@ -1,8 +1,9 @@
 """The necks of a finished spread: bubbles of one speaker drawn as one outline."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
+from lettering.book.line import Voice
 from lettering.bubbles.join import lined
 from lettering.bubbles.joined import necked
 from lettering.checks.finished import FinishedLine
@@ -14,11 +15,19 @@ LONGEST_X_HEIGHTS = 3.0
 """Longest neck that is drawn, in x-heights: bubbles that were moved farther apart stand by themselves."""
 
 
-def nearest(bodies: Sequence[Contour], tip: Point) -> Contour:
-    """Return the body that a tail ending at `tip` springs from."""
-    if len(bodies) == 1:
-        return bodies[0]
-    return min(bodies, key=lambda body: Region.polygon(body.flattened()).distance_to(tip))
+@dataclass(frozen=True, slots=True)
+class Partner:
+    """A body that may bear a tail, and the voice in which it is drawn."""
+
+    body: Contour
+    voice: Voice
+
+
+def nearest(partners: Sequence[Partner], tip: Point) -> Partner:
+    """Return the partner that a tail ending at `tip` springs from."""
+    if len(partners) == 1:
+        return partners[0]
+    return min(partners, key=lambda one: Region.polygon(one.body.flattened()).distance_to(tip))
 
 
 def necked_lines(lines: Sequence[FinishedLine], *, x_height_mm: float, life: float) -> Iterator[FinishedLine]:

@@ -7,7 +7,7 @@ import pytest
 
 from lettering.book.accepted import Accepted
 from lettering.book.cast import Character
-from lettering.book.line import Line
+from lettering.book.line import Joint, Line
 from lettering.checks.accept import accept, check_accepted
 from lettering.checks.alike import check_alike
 from lettering.checks.cast import check_cast
@@ -19,6 +19,7 @@ from lettering.checks.finished import FinishedLine
 from lettering.checks.reading import check_capitals
 from lettering.checks.room import check_apart
 from lettering.checks.strokes import breaks, check_strokes, thinnest
+from lettering.checks.tail import check_tails
 from lettering.errors import BookError
 from lettering.geometry.contour import Contour
 from lettering.geometry.path import Path
@@ -199,6 +200,23 @@ def test_joined_bubbles_may_meet_but_not_cover_words() -> None:
     for line, wanted in ((touching, []), (covering, ["overlap"])):
         spread = replace(clean(), lines=(*clean().lines[:2], line))
         assert [one.code for one in check_apart(drawn(spread))] == wanted
+
+
+def test_a_reply_that_hides_a_tail_is_found() -> None:
+    """A bubble may lie against the one before, not on its tail's foot; one on a neck may bear that tail."""
+    first = clean().lines[0]
+    assert first.bubble is not None
+    foot = first.bubble.tails[0].root
+    third = replace(clean().lines[2], line=Line(who=("toad",), says="I play the drum.", joint="touching"))
+    assert third.bubble is not None
+    body = third.bubble.body.bounds
+    hiding = replace(moved(third, Point(foot.x, foot.y + body.height / 2 - 1.0)), number=2)
+    wanted: dict[Joint, list[str]] = {"touching": ["tail-crosses"], "neck": []}
+    for joint, codes_ in wanted.items():
+        joined = replace(hiding, line=replace(hiding.line, joint=joint))
+        one, other = drawn(replace(clean(), lines=(first, joined)))
+
+        assert [found.code for found in check_tails(one, [other])] == codes_
 
 
 def test_a_sound_takes_the_room_of_its_letters_only() -> None:

@@ -9,8 +9,9 @@ from numpy.typing import NDArray
 from lettering.book.page import PageFormat, frame
 from lettering.geometry.point import Point
 from lettering.geometry.rect import Rect
-from lettering.placing.candidates import bodies, with_tails
+from lettering.placing.candidates import bodies
 from lettering.placing.placement import LineToPlace, PlacedSpread, Shape, Speaker, SpreadToPlace
+from lettering.placing.springing import with_tails
 from tests.random_books import Planted, planted_spread
 
 X_HEIGHT_MM = 3.5

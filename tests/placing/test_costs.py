@@ -8,8 +8,9 @@ import pytest
 from lettering.book.page import PageFormat, frame
 from lettering.geometry.point import Point
 from lettering.placing import costs
-from lettering.placing.candidates import bodies, with_tails
+from lettering.placing.candidates import bodies
 from lettering.placing.placement import LineToPlace, Shape, Speaker, SpreadToPlace
+from lettering.placing.springing import with_tails
 from lettering.placing.weights import Weights
 from tests.placing.spreads import oval
 

@@ -251,12 +251,38 @@ def test_a_tail_ends_on_nobody_else() -> None:
 
 
 def test_a_tail_keeps_off_a_likely_face() -> None:
-    """Where no face is known the tail ends before the head that it is given instead."""
+    """Where no face is known the tail hardly enters the head that it is given instead, by a tenth at most."""
     head = Rect(85, 130, 115, 160)
     spread = alone(target=Point(100, 150), head=head, box=Rect(70, 120, 130, 190))
     tip = place(spread).placements[0].tips[0]
+    core = head.inset(0.1 * head.width)
 
-    assert (tip - head.nearest(tip)).length > 1.0
+    assert (tip - core.nearest(tip)).length > 1.0
+
+
+def test_a_tail_near_a_mouth_alone_goes_on_until_it_points() -> None:
+    """Held close to a likely face a tail enters it and goes 40 % of the way; a known face it never enters."""
+    head, held = Rect(85, 130, 115, 160), Placement(line=1, shape=0, centre=Point(100, 113), held=True)
+    box = Rect(70, 120, 130, 190)
+    ends = []
+    for face in (None, head):
+        spread = alone(target=Point(100, 150), box=box, head=head, face=face)
+        spread = replace(spread, lines=(replace(spread.lines[0], held=held),))
+        ends.append(place(spread).placements[0].tips[0].y)
+
+    foot = 113 + 12
+    assert ends[0] == pytest.approx(foot + 0.4 * (150 - foot), abs=0.3)
+    assert ends[1] < head.y0 - 0.4 * 3.5
+
+
+def test_a_bubble_stands_off_a_face_so_that_its_tail_points() -> None:
+    """Free to move, a bubble leaves its tail half of the way (common practice: 50-70 %), or 4 x-heights."""
+    spread = alone(target=Point(100, 150), face=Rect(85, 130, 115, 160), box=Rect(70, 120, 130, 190))
+    placed = place(spread).placements[0]
+    foot = placed.centre.y + 12
+    length = placed.tips[0].y - foot
+
+    assert length > min(0.45 * (150 - foot), 0.9 * 14)
 
 
 def test_a_caption_may_close_a_spread_at_its_foot() -> None:

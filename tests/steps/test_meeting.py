@@ -1,6 +1,10 @@
 """Lines whose bubbles meet are placed as one and parted again."""
 
+from itertools import product
+from pathlib import Path
+
 import numpy as np
+import shapely
 
 from lettering.book.line import Joint
 from lettering.bubbles.body import body
@@ -9,7 +13,10 @@ from lettering.geometry.point import Point
 from lettering.geometry.region import Region
 from lettering.placing.placement import LineToPlace, Placement, Shape, Speaker
 from lettering.steps.meeting import Bodies, meetings, parted, to_place
+from lettering.steps.place import place_book
+from lettering.storage.placements import placements_path
 from tests.bubbles.mock_rows import X_HEIGHT, rows
+from tests.steps.books import BOOK, book_on_disk
 
 
 def line(number: int, joint: Joint | None, mouth_x: float) -> Bodies:
@@ -77,3 +84,63 @@ def test_three_in_a_row_are_placed_as_one() -> None:
         assert bodies[1].overlaps(bodies[2])
         assert bodies[0].distance(bodies[2]) > 0
         assert first.centre.y < second.centre.y < third.centre.y
+
+
+STANDING = (
+    (
+        "wren: {box: [38, 150, 60, 70], mouth: [70, 168]}",
+        "toad: {box: [140, 160, 70, 80], mouth: [170, 185]}",
+    ),
+    (
+        "wren: {box: [140, 150, 60, 70], mouth: [165, 168]}",
+        "toad: {box: [30, 150, 70, 80], mouth: [60, 172]}",
+    ),
+)
+"""Two who stand beside each other, the first speaker left and then right, in the words of the book file."""
+
+SAID = (
+    ("wren: Who left a cello?", "toad: {says: Not me!, joint: touching}"),
+    ("wren: Who left it?", "wren: {says: It is wet., joint: neck}", "toad: {says: Not me!, joint: touching}"),
+    (
+        "wren: Who left it?",
+        "toad: {says: It was not me!, joint: touching}",
+        "wren: {says: Then go., joint: touching}",
+    ),
+)
+"""A reply, a reply to two on a neck, and a reply to a reply."""
+
+
+def meeting_book(folder: Path) -> Path:
+    """Return a book on disk with a spread for each way of standing and of answering."""
+    text = [BOOK[: BOOK.index("spreads:")] + "spreads:"]
+    for page, (figures, lines) in enumerate(product(STANDING, SAID), 2):
+        text += [f"  - pages: {2 * page}-{2 * page + 1}", "    figures:"]
+        text += [*(f"      {one}" for one in figures), "    lines:", *(f"      - {one}" for one in lines)]
+    return book_on_disk(folder, "\n".join(text) + "\n")
+
+
+def test_bubbles_that_meet_hide_no_tail_and_are_read_in_order(tmp_path: Path) -> None:
+    """With all the room they could want, chains are placed without an error, all tails in sight.
+
+    Areas are shapely's: what a tail adds to all bodies on its neck lies under or over no other bubble.
+    """
+    path = meeting_book(tmp_path)
+    result = place_book(path)
+
+    assert [found for found in result.findings if found.severity == "error"] == []
+    for spread in result.spreads:
+        bubbles = [line.bubble for line in spread.lines if line.bubble]
+        bodies = [shapely.Polygon(one.body.flattened(0.01)) for one in bubbles]
+        necks = [line.line.joint == "neck" for line in spread.lines]
+        for i, one in enumerate(bubbles):
+            own = i + 1 if i + 1 < len(necks) and necks[i + 1] else i
+            bearing = shapely.union_all(bodies[i : own + 1])
+            for tail in one.tails:
+                seen = shapely.Polygon(tail.outline.flattened(0.01)).difference(bearing)
+                others = shapely.union_all([*bodies[:i], *bodies[own + 1 :]])
+                assert seen.intersection(others).area < 0.05
+                assert bearing.distance(shapely.Point(tail.root.x, tail.root.y)) < 0.1
+
+    before = placements_path(path).read_bytes()
+    place_book(path)
+    assert placements_path(path).read_bytes() == before
