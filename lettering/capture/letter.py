@@ -49,8 +49,9 @@ class SetAside:
     """Where on the page, px; none when no ink answers to it."""
     reason: str
     """What she should know: 'touches its neighbour', 'no ink found', 'could be another letter' …"""
-    picture: NDArray[np.uint8] | None = None
-    """The crop of the grey page, when there is one."""
+    ink: InkLetter | None = None
+    """Its ink, by which it can be seen and taken after all; of letters that run together the first has that
+    of all, and all their names. None when no ink answers to it, or when it is with a letter before."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

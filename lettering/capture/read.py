@@ -6,7 +6,7 @@ from itertools import pairwise
 import numpy as np
 
 from lettering.capture.ink.ink import Ink, find_ink
-from lettering.capture.ink.pieces import find_pieces
+from lettering.capture.ink.pieces import Pieces, find_pieces
 from lettering.capture.ink.ruled import unruled
 from lettering.capture.ink.sharpness import demand_grey, demand_sharp
 from lettering.capture.letter import InkLetter, LetteredPage, SetAside
@@ -16,7 +16,7 @@ from lettering.capture.letters.crop import Crop, crop_of
 from lettering.capture.letters.cuts import Cutter
 from lettering.capture.letters.dealing import deal
 from lettering.capture.letters.doubts import reconsidered
-from lettering.capture.letters.found import Found
+from lettering.capture.letters.found import Doubt, Found
 from lettering.capture.letters.glare import in_glare
 from lettering.capture.letters.parting import dealt_by_cuts, part
 from lettering.capture.letters.pricing import Text
@@ -79,23 +79,23 @@ def read_page(
     cap_height = level_height(tops, FLAT_CAPITALS)
     x_height = level_height(tops, FLAT_TOPS) or cap_height or hand.unit
     doubtful = [
-        _doubtful(f, ink, "glare lies on it" if washed else "could be another letter")
+        _doubtful(f, "glare lies on it" if washed else "could be another letter")
         for f, washed in zip(found, glare, strict=True)
         if f.probability < confidence or washed
     ]
-    unnamed = unread(dealt, hand.unit, pieces.stroke_px, ink)
-    px_per_mm, doubts = scale_of(page, x_height, x_height_mm)
+    doubts = sorted(
+        [*missed, *doubtful, *unread(dealt, hand.unit, pieces)], key=lambda doubt: (doubt.row, doubt.place)
+    )
+    px_per_mm, unsure = scale_of(page, x_height, x_height_mm)
     return LetteredPage(
         name=page.name,
         letters=tuple(_ink_letter(f, c, ink, lines[f.row]) for f, c in taken),
-        set_aside=tuple(
-            sorted([*missed, *doubtful, *unnamed], key=lambda letter: (letter.row, letter.place))
-        ),
+        set_aside=tuple(_set_aside(doubt, ink, pieces, lines) for doubt in doubts),
         x_height_px=x_height,
         cap_height_px=cap_height,
         px_per_mm=px_per_mm,
         row_pitch_px=_pitch(lines),
-        remarks=remarks + left_out(len(every_row) - len(rows)) + doubts,
+        remarks=remarks + left_out(len(every_row) - len(rows)) + unsure,
     )
 
 
@@ -119,14 +119,20 @@ def _ink_letter(found: Found, crop: Crop, ink: Ink, line: Baseline) -> InkLetter
     )
 
 
-def _doubtful(found: Found, ink: Ink, reason: str) -> SetAside:
+def _doubtful(found: Found, reason: str) -> Doubt:
+    return Doubt(char=found.char, row=found.row, place=found.place, box=found.box, reason=reason, found=found)
+
+
+def _set_aside(doubt: Doubt, ink: Ink, pieces: Pieces, lines: Sequence[Baseline]) -> SetAside:
+    found = doubt.found
+    letter = _ink_letter(found, crop_of(found, ink, pieces), ink, lines[found.row]) if found else None
     return SetAside(
-        char=found.char,
-        row=found.row,
-        place=found.place,
-        box=found.box.rect,
-        reason=reason,
-        picture=ink.picture(found.box),
+        char=doubt.char,
+        row=doubt.row,
+        place=doubt.place,
+        box=doubt.box.rect if doubt.box else None,
+        reason=doubt.reason,
+        ink=letter,
     )
 
 

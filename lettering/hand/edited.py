@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from itertools import count
-from unicodedata import normalize
+from unicodedata import category, normalize
 
 from lettering.errors import HandError
 from lettering.geometry.affine import Affine
@@ -29,7 +29,8 @@ def take_named(hand: Hand, name: str) -> Take:
 def character(char: str, where: str = "") -> str:
     """Return the one character that was typed, NFC; raises HandError when it is none, or several."""
     clean = normalize("NFC", char.strip())
-    if not clean or len(clean) > MOST_POINTS or any(part.isspace() for part in clean):
+    marks = all(category(part).startswith("M") for part in clean[1:])
+    if not clean or len(clean) > MOST_POINTS or not marks:
         raise HandError("a take draws one character.", where or None, "Type the character that it is.")
     return clean
 
@@ -71,18 +72,13 @@ def preferred(hand: Hand, name: str) -> Hand:
 
 
 def renamed(hand: Hand, name: str, char: str) -> Hand:
-    """Return the hand with a drawing told to be of another character; raises HandError when that is none.
-
-    One that was set aside becomes a take: she says what it is.
-    """
+    """Return the hand with a take told to be of another character; raises HandError when that is none."""
     char = character(char, name)
     take = take_named(hand, name)
-    if char == take.char and not take.aside:
+    if char == take.char:
         return hand
     have = hand.takes.get(char, ())
-    moved = replace(take, name=free_name(char, have), char=char, aside=None, called_back=True)
-    if take.aside:
-        return with_takes(without_aside(hand, take), {char: (*have, moved)})
+    moved = replace(take, name=free_name(char, have), char=char, called_back=True)
     left = tuple(one for one in hand.takes[take.char] if one is not take)
     return with_takes(hand, {take.char: left, char: (*have, moved)})
 

@@ -28,7 +28,7 @@ WORD_SPACE = 0.9
 
 @dataclass(frozen=True, slots=True)
 class SetAsideTake:
-    """A drawing that was not taken into the hand, and why."""
+    """A drawing that is unlike the others of its character and was not taken into the hand, and why."""
 
     char: str
     source: Source | None
@@ -59,8 +59,10 @@ def gathering(
     drawn: Sequence[Drawn], *, name: str, mm_per_unit: float | None, previous: Hand | None = None
 ) -> Gathering:
     """Return the hand as `hand_from` does, with what was set aside and how well its spacing is known."""
-    letters = all_letters(drawn, previous)
-    look = Look.at([letter.drawn for letter in letters])
+    every = all_letters(drawn, previous)
+    look = Look.at([letter.drawn for letter in every])
+    # What the reading was not sure of teaches nothing.
+    letters = [letter for letter in every if not letter.doubtful]
     groups = by_char(letters)
     twice = {id(group[i]) for group in groups.values() for i in doubles([lt.drawn for lt in group], look)}
     aside = _set_aside(groups, look)
@@ -79,7 +81,8 @@ def gathering(
     pitch = row_pitch([letter.drawn for letter in letters], look.bounds, scales)
     former = previous.metrics.row_pitch if previous else measured.row_pitch
     takes = _takes(kept, look, room, scales)
-    odd = _aside(letters, aside, look, room, scales)
+    doubts = {id(letter): letter.drawn.doubt or "" for letter in every if letter.doubtful}
+    unused = _aside(every, aside | doubts, look, room, scales)
     hand = Hand(
         name=previous.name if previous else name,
         metrics=_on_grid(
@@ -95,12 +98,15 @@ def gathering(
             for pair, by in kerning(spacing, rows.inside, look.profiles, typical, measured.x_height).items()
         },
         words=_words(kept, takes, look, [letter.drawn for letter in letters]),
-        aside=odd,
+        aside=unused,
         pages=previous.pages if previous else (),
         mm_per_unit=_mm_per_unit(mm_per_unit, letters, previous),
     )
     told = tuple(
-        SetAsideTake(take.char, take.source, take.aside or "") for takes in odd.values() for take in takes
+        SetAsideTake(take.char, take.source, take.aside or "")
+        for takes in unused.values()
+        for take in takes
+        if not take.doubtful
     )
     return Gathering(hand=hand, set_aside=told, spacing=report)
 
@@ -153,6 +159,7 @@ def _aside(
                 source=letter.source and _placed(letter, start, scales),
                 picture=letter.drawn.picture or None,
                 aside=reasons_[id(letter)],
+                doubtful=letter.doubtful,
                 as_drawn=letter.drawn.as_drawn,
             )
         )

@@ -27,6 +27,11 @@ class Letter:
     called_back: bool = False
     """Whether she wants it however odd it looks."""
 
+    @property
+    def doubtful(self) -> bool:
+        """Whether the reading was not sure of it and she did not say that it is right."""
+        return self.drawn.doubt is not None and not self.called_back
+
 
 def all_letters(drawn: Sequence[Drawn], previous: Hand | None) -> list[Letter]:
     """Return letters of the new pages, and of pages that only the previous hand knows, in a stable order."""
@@ -36,7 +41,7 @@ def all_letters(drawn: Sequence[Drawn], previous: Hand | None) -> list[Letter]:
     old = [take for take in takes if take.source is None or take.source.page not in pages]
     letters = [
         Letter(letter, take.source, _used(take), take, take.called_back)
-        for take, letter in zip(old, _stood(old), strict=True)
+        for take, letter in zip(old, stood(old), strict=True)
     ]
     # On the grid before and after, so that what a page was before can be kept and gathered again just so.
     fresh = _gridded(at_one_size(_gridded(drawn), [letter.drawn for letter in letters]))
@@ -56,14 +61,15 @@ def _gridded(drawn: Sequence[Drawn]) -> list[Drawn]:
 
 def drawn_of(hand: Hand) -> list[Drawn]:
     """Return all drawings of a hand as they stood in their rows, those that were set aside too."""
-    return _stood(_every_take(hand))
+    return stood(_every_take(hand))
 
 
 def _every_take(hand: Hand) -> list[Take]:
     return [take for group in (*hand.takes.values(), *hand.aside.values()) for take in group]
 
 
-def _stood(takes: Sequence[Take]) -> list[Drawn]:
+def stood(takes: Sequence[Take]) -> list[Drawn]:
+    """Return takes as they stood in their rows."""
     outlines = gridded_all([take.outline for take in takes], [start_of(take.source) for take in takes])
     return [
         _drawn_again(take, outline, i) for i, (take, outline) in enumerate(zip(takes, outlines, strict=True))
@@ -93,6 +99,7 @@ def _drawn_again(take: Take, outline: Outline, index: int) -> Drawn:
         picture=take.picture or b"",
         as_drawn=take.as_drawn,
         called_back=take.called_back,
+        doubt=take.aside if take.doubtful else None,
     )
 
 

@@ -7,6 +7,7 @@ from lettering.hand.edited import free_name, take_named, with_takes, without_tak
 from lettering.hand.gathered import gathering
 from lettering.hand.grid import on_grid
 from lettering.hand.hand import Hand, Word
+from lettering.hand.names import UNNAMED, aside_name
 from lettering.hand.take import Drawn, Take
 
 
@@ -22,12 +23,19 @@ class Shift:
     """… so many places farther on."""
 
 
+def room_for(take: Take, letters: int) -> Shift | None:
+    """Return how a row is counted once ink is so many letters of it; none for ink that the reading names."""
+    if take.char != UNNAMED or take.source is None:
+        return None
+    return Shift(take.source.page, take.source.row, take.source.place - 1, letters)
+
+
 def mended(hand: Hand, gone: Sequence[str], fresh: Sequence[Drawn], shift: Shift | None = None) -> Hand:
     """Return the hand with the drawings named `gone` replaced by `fresh` ones; all others stay as they are.
 
     `fresh` stand in the coordinates of their row, beside the takes that are left. They get the room that all
-    of the hand's rows teach, and the words that they now complete are known. Of other takes only the place in
-    their row changes, by `shift`.
+    of the hand's rows teach, and the words that they now complete are known; those in doubt are set aside. Of
+    other takes only the place in their row changes, by `shift`.
     """
     counted = _counted(hand, shift) if shift else hand
     added, names = _with_fresh(counted, fresh)
@@ -44,23 +52,33 @@ def mended(hand: Hand, gone: Sequence[str], fresh: Sequence[Drawn], shift: Shift
 
 
 def _with_fresh(hand: Hand, fresh: Sequence[Drawn]) -> tuple[Hand, list[str]]:
-    """Return the hand with drawings as takes in the coordinates of their rows, and their names."""
+    """Return the hand with drawings as takes in the coordinates of their rows, and the takes' names."""
     names = []
     for drawn in fresh:
-        have = hand.takes.get(drawn.char, ())
-        known = drawn.source.start is not None
-        take = Take(
-            name=free_name(drawn.char, have),
-            char=drawn.char,
-            outline=drawn.outline,
-            advance=on_grid(drawn.outline.bounds.width),
-            source=replace(drawn.source, start=0.0 if known else None),
-            picture=drawn.picture,
-            called_back=True,
-        )
-        hand = with_takes(hand, {drawn.char: (*have, take)})
-        names.append(take.name)
+        if drawn.doubt is None:
+            have = hand.takes.get(drawn.char, ())
+            take = replace(_take(drawn, free_name(drawn.char, have)), called_back=True)
+            hand = with_takes(hand, {drawn.char: (*have, take)})
+            names.append(take.name)
+        else:
+            odd = hand.aside.get(drawn.char, ())
+            take = _take(drawn, aside_name(drawn.char, len(odd) + 1))
+            take = replace(take, aside=drawn.doubt, doubtful=True)
+            hand = replace(hand, aside=dict(sorted({**hand.aside, drawn.char: (*odd, take)}.items())))
     return hand, names
+
+
+def _take(drawn: Drawn, name: str) -> Take:
+    known = drawn.source.start is not None
+    return Take(
+        name=name,
+        char=drawn.char,
+        outline=drawn.outline,
+        advance=on_grid(drawn.outline.bounds.width),
+        source=replace(drawn.source, start=0.0 if known else None),
+        picture=drawn.picture,
+        as_drawn=drawn.as_drawn,
+    )
 
 
 def _now(before: Hand, after: Hand, name: str) -> str:
@@ -74,7 +92,7 @@ def _as_they_were(left: Hand, learnt: Hand, names: set[str]) -> dict[str, tuple[
     """Return the takes of `left`, those named with the room that was learnt for them."""
     found = {take.name: take for group in learnt.takes.values() for take in group}
     return {
-        char: tuple(found[take.name] if take.name in names else take for take in group)
+        char: tuple(found.get(take.name, take) if take.name in names else take for take in group)
         for char, group in left.takes.items()
     }
 

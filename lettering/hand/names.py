@@ -6,6 +6,8 @@ from fontTools.agl import UV2AGL, toUnicode
 
 TAKE = ".take"
 ASIDE = ".aside"
+UNNAMED = "\N{REPLACEMENT CHARACTER}"
+"""Stands for what ink draws that the reading does not name (Unicode: a character that is not known)."""
 _NUMBERED = re.compile(rf"(.+){re.escape(TAKE)}([1-9][0-9]*)")
 
 

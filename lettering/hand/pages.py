@@ -68,7 +68,11 @@ def _changed(letter: Drawn, size: float, more: float) -> Drawn:
 
 
 def _measured(letters: Iterable[Drawn]) -> _Measured:
-    inked = [letter for letter in letters if letter.outline.contours and letter.char.isalpha()]
+    inked = [
+        letter
+        for letter in letters
+        if letter.outline.contours and letter.char.isalpha() and letter.doubt is None
+    ]
     edges = Edges.of([letter.outline for letter in inked])
     heights: dict[str, list[float]] = defaultdict(list)
     stems: dict[str, list[float]] = defaultdict(list)

@@ -56,6 +56,8 @@ class Drawn:
     """What it was before its page was brought to the hand's size; none for a page of that size."""
     called_back: bool = False
     """Whether she wants it however odd it looks."""
+    doubt: str | None = None
+    """Why the reading was not sure that it is this letter; none for one that was found for certain."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,6 +81,8 @@ class Take:
     """How much farther to the right it leant than is usual for its character, radians."""
     aside: str | None = None
     """Why it is not used; none for a take that is."""
+    doubtful: bool = False
+    """Whether it is not used because its reading was not sure of it: its looks are then no matter."""
     called_back: bool = False
     """Whether she wants it however odd it looks."""
     as_drawn: AsDrawn | None = None

@@ -15,6 +15,7 @@ from lettering.errors import LetteringError, ReadingError, counted
 from lettering.geometry.rect import Rect
 from lettering.hand.gathered import Gathering, gathering
 from lettering.hand.hand import GatheredPage, Hand
+from lettering.hand.names import UNNAMED
 from lettering.hand.take import Drawn, Source
 from lettering.hand.withdrawn import size_on_paper, with_pages
 from lettering.outlines.glyph_space import glyph_outline
@@ -51,6 +52,8 @@ class LeftOut:
     """Place in the row, spaces counted, from 1."""
     char: str
     reason: str
+    kept: bool
+    """Whether the hand has a drawing for it that is set aside; not where no ink answers to it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,7 +62,7 @@ class Gathered:
 
     hand: Hand
     letters: int
-    """How many drawn letters were taken from these pages."""
+    """How many letters were taken from these pages."""
     left_out: tuple[LeftOut, ...]
     """Letters that were not taken, and why."""
     spacing_error: float | None
@@ -105,7 +108,7 @@ def gather(
     with workers(_others(texts), __name__) as shares:
         read = _read(shares, scans, texts, x_height_mm, size, progress)
         drawn = _draw(shares, read, clean, progress)
-    if not drawn:
+    if not any(letter.doubt is None for letter in drawn):
         raise ReadingError(
             "no letter could be taken from these pages", hint="See that reading and page agree."
         )
@@ -116,7 +119,7 @@ def gather(
     error = made.spacing.error
     return Gathered(
         hand=hand,
-        letters=len(drawn) - len(made.set_aside),
+        letters=_taken(drawn, made),
         left_out=(*_unread(read), *_strange(made)),
         spacing_error=None if error is None else error / hand.metrics.x_height,
         remarks=tuple(f"{page.name}: {remark}" for page in read for remark in page.remarks),
@@ -129,6 +132,13 @@ def _others(texts: Sequence[Reading]) -> int:
     return 0 if texts and letters < WORTH_SHARING else (os.cpu_count() or 1) - 1
 
 
+def _taken(drawn: Sequence[Drawn], made: Gathering) -> int:
+    """Return how many of the drawn letters became takes."""
+    sure = [letter for letter in drawn if letter.doubt is None]
+    pages = {letter.source.page for letter in sure}
+    return len(sure) - sum(bool(one.source and one.source.page in pages) for one in made.set_aside)
+
+
 def _unread(pages: Sequence[LetteredPage]) -> Iterator[LeftOut]:
     """Yield the letters that could not be told for certain on the paper."""
     for page in pages:
@@ -139,6 +149,7 @@ def _unread(pages: Sequence[LetteredPage]) -> Iterator[LeftOut]:
                 place=letter.place + 1,
                 char=letter.char,
                 reason=letter.reason,
+                kept=letter.box is not None,
             )
 
 
@@ -152,6 +163,7 @@ def _strange(made: Gathering) -> Iterator[LeftOut]:
                 place=source.place + 1,
                 char=take.char,
                 reason=take.reason,
+                kept=True,
             )
 
 
@@ -186,12 +198,15 @@ def _read_one(
 
 
 def _draw(shares: Shares, pages: Sequence[LetteredPage], clean: float, progress: Progress) -> list[Drawn]:
-    """Return the letters of `pages` as outlines in font units, those of a row in one coordinate system."""
+    """Return the letters of `pages` as outlines in font units, those of a row in one coordinate system.
+
+    Those that the reading was not sure of are among them, each with the reason.
+    """
     samples = [[Sample(coverage=i.coverage, noise=i.noise) for i in few_of(page.letters)] for page in pages]
     jobs = [
-        _Job(page.name, ink, X_HEIGHT_UNITS / page.x_height_px, _row_start(page, ink.row), optics, clean)
+        _Job(page.name, ink, X_HEIGHT_UNITS / page.x_height_px, _row_start(page, ink.row), optics, clean, why)
         for page, optics in zip(pages, shares(measured, samples), strict=True)
-        for ink in page.letters
+        for ink, why in _inked(page)
     ]
     traced = told(shares(_draw_one, jobs), len(jobs), "tracing letters", progress)
     return [letter for letter in traced if letter.outline.contours]
@@ -205,10 +220,19 @@ class _Job:
     row_start: float
     optics: Optics
     clean: float
+    doubt: str | None
+
+
+def _inked(page: LetteredPage) -> Iterator[tuple[InkLetter, str | None]]:
+    """Yield the letters of a page that have ink, with the reason for those that were set aside."""
+    yield from ((ink, None) for ink in page.letters)
+    yield from ((letter.ink, letter.reason) for letter in page.set_aside if letter.ink)
 
 
 def _row_start(page: LetteredPage, row: int) -> float:
-    return float(min(ink.left for ink in page.letters if ink.row == row))
+    """Return where a row begins, page px: by the letters that are sure, if there are any."""
+    sure = [ink.left for ink in page.letters if ink.row == row]
+    return float(min(sure or [ink.left for ink, _ in _inked(page) if ink.row == row]))
 
 
 def _draw_one(job: _Job) -> Drawn:
@@ -233,12 +257,13 @@ def _draw_one(job: _Job) -> Drawn:
         units_per_px=job.units_per_px,
     )
     return Drawn(
-        char=ink.char,
+        char=ink.char or UNNAMED,
         outline=outline,
         row=ink.row,
         place=ink.place,
         source=source,
         picture=png_bytes(ink.picture),
+        doubt=job.doubt,
     )
 
 

@@ -12,8 +12,10 @@ from lettering.capture.letters.kept import joined, parted
 from lettering.errors import HandError
 from lettering.hand.edited import character, take_named
 from lettering.hand.hand import Hand
-from lettering.hand.mended import Shift, mended
+from lettering.hand.mended import Shift, mended, room_for
+from lettering.hand.names import UNNAMED
 from lettering.hand.take import Source
+from lettering.setting.stand_ins import clusters
 from lettering.steps.retrace import every_take, seen_at, sourced
 
 A_SPACE = 0.75
@@ -23,21 +25,26 @@ A_SPACE = 0.75
 def split(hand: Hand, name: str, stroke: Sequence[Sequence[float]], chars: tuple[str, str]) -> Hand:
     """Return the hand with one drawing parted along `stroke`, px of its crop, into the letters `chars`.
 
-    Both are traced anew from the kept crop and stand in the row where they stood. Raises HandError when the
-    stroke parts nothing, or when too little was kept.
+    Both are traced anew from the kept crop and stand in the row where they stood. Of a run of letters that
+    was set aside a part may still be several of them; it stays aside. Raises HandError when the stroke parts
+    nothing, or when too little was kept.
     """
     take = take_named(hand, name)
     source = sourced(take)
-    names = [character(char, name) for char in chars]
+    run = take.doubtful and "".join(chars) == take.char
+    names = [char if run and len(clusters(char)) > 1 else character(char, name) for char in chars]
     seen = seen_at(hand, take)
     parts = parted(seen.ink(take), np.asarray(stroke, dtype=float))
-    places = source.place, source.place + 1
+    places = source.place, source.place + len(clusters(names[0]))
     fresh = [
-        seen.drawn(ink, char, replace(source, place=place))
+        replace(
+            seen.drawn(ink, char, replace(source, place=place)),
+            doubt=take.aside if len(clusters(char)) > 1 else None,
+        )
         for ink, char, place in zip(parts, names, places, strict=True)
     ]
     end = max(drawn.outline.bounds.x1 for drawn in fresh)
-    return mended(hand, [name], fresh, _one_more(hand, source, end))
+    return mended(hand, [name], fresh, room_for(take, 2) or _one_more(hand, source, end))
 
 
 def join(hand: Hand, name: str, other: str, char: str) -> Hand:
@@ -49,8 +56,10 @@ def join(hand: Hand, name: str, other: str, char: str) -> Hand:
     if name == other or (source.page, source.row) != (behind.page, behind.row):
         raise HandError("only two drawings of one row are one letter.", name)
     seen = seen_at(hand, first)
-    drawn = seen.drawn(joined(seen.ink(first), seen.ink(second)), char, source)
-    steps = behind.place - source.place
+    named = [sourced(take) for take in (first, second) if take.char != UNNAMED]
+    drawn = seen.drawn(joined(seen.ink(first), seen.ink(second)), char, (named or [source])[0])
+    # Ink that the reading does not name has no place of its own to give up.
+    steps = behind.place - source.place if len(named) == 2 else 0
     return mended(hand, [name, other], [drawn], Shift(source.page, source.row, behind.place, -steps))
 
 

@@ -4,6 +4,7 @@ A hand is asked for by whose it is: the key of a character that has one of its o
 """
 
 from collections import Counter
+from itertools import chain
 from typing import Any
 
 from lettering.book.line import Line
@@ -17,10 +18,11 @@ from lettering.hand.asking import unlettered_pairs
 from lettering.hand.edited import take_named
 from lettering.hand.hand import Hand
 from lettering.hand.missing import wanted
+from lettering.hand.names import UNNAMED
 from lettering.hand.take import Take
 from lettering.setting.reading_age import band_for
 from lettering.setting.stacks import stacks
-from lettering.setting.stand_ins import missing
+from lettering.setting.stand_ins import clusters, missing
 from lettering.setting.words import shown
 from lettering.steps.hands import lines_in
 from lettering.steps.on_table import OnTable
@@ -82,9 +84,16 @@ def hand_view(state: OnTable, whose: str = "") -> Plain:
             {"char": char, "takes": len(takes), "first": _drawn(takes[0]), "advance": _advance(takes[0])}
             for char, takes in sorted(hand.takes.items())
         ],
-        "aside": [_seen(take) for takes in hand.aside.values() for take in takes],
+        "aside": [_seen(take) for take in sorted(chain(*hand.aside.values()), key=_doubt)],
         "pages": [{"name": page, "letters": count} for page, count in _pages(hand).items()],
     }
+
+
+def _doubt(take: Take) -> tuple[object, ...]:
+    """Return what doubts are ordered by: those of the reading first, each kind as it stands on paper."""
+    source = take.source
+    where = (source.page, source.row, source.place) if source else ("", 0, 0)
+    return (not take.doubtful, take.aside if take.doubtful else "", *where)
 
 
 def _hands(state: OnTable) -> list[Plain]:
@@ -105,15 +114,20 @@ def takes_view(hand: Hand, char: str) -> list[Plain]:
 
 
 def letter_view(hand: Hand, name: str) -> Plain:
-    """Return one drawing, the size of its crop, px, and the drawings before and after it in its row."""
+    """Return one drawing, the size of its crop, px, and the drawings before and after it in its row.
+
+    `px` is how many px of the crop a mm of its drawn outline is; none when that was not kept.
+    """
     take = take_named(hand, name)
     row = [one for one in every_take(hand) if one.source and take.source and _row(one) == _row(take)]
-    row.sort(key=lambda one: (one.source.place if one.source else 0, one.name))
+    row.sort(key=lambda one: (one.source.place, one.source.box.x0) if one.source else (0, 0.0))
     at = next((i for i, one in enumerate(row) if one is take), 0)
     beside = {"before": row[at - 1] if at else None, "after": row[at + 1] if at + 1 < len(row) else None}
     box = take.source.box if take.source else Rect(0.0, 0.0, 0.0, 0.0)
+    scale = take.source.units_per_px if take.source else None
     return _seen(take) | {
         "size": [box.width, box.height],
+        "px": 1 / (DRAWN_MM_PER_UNIT * scale) if scale else None,
         **{side: _seen(one) if one else None for side, one in beside.items()},
     }
 
@@ -126,11 +140,13 @@ def _seen(take: Take) -> Plain:
     source = take.source
     return {
         "name": take.name,
-        "char": take.char,
+        "char": "" if take.char == UNNAMED else take.char,
+        "letters": [] if take.char == UNNAMED else list(clusters(take.char)),
         "drawn": _drawn(take),
         "advance": _advance(take),
         "crop": take.picture is not None,
         "aside": take.aside,
+        "doubtful": take.doubtful,
         "page": source.page if source else None,
         "row": source.row + 1 if source else None,
         "place": source.place + 1 if source else None,

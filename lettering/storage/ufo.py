@@ -152,7 +152,13 @@ def _plain(value: Any) -> Any:
 
 
 def _take_facts(take: Take) -> dict[str, Any]:
-    own = {"rise": take.rise, "turn": take.turn, "aside": take.aside, "called_back": int(take.called_back)}
+    own = {
+        "rise": take.rise,
+        "turn": take.turn,
+        "aside": take.aside,
+        "doubtful": int(take.doubtful),
+        "called_back": int(take.called_back),
+    }
     facts: dict[str, Any] = {"char": take.char} | {name: value for name, value in own.items() if value}
     if take.as_drawn is not None:
         facts["as_drawn"] = as_drawn_facts(take.as_drawn)

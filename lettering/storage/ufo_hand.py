@@ -156,6 +156,7 @@ def _take(glyph: Glif, char: str, path: Path) -> Take:
         rise=float(facts.get("rise", 0.0)),
         turn=float(facts.get("turn", 0.0)),
         aside=str(facts["aside"]) if "aside" in facts else None,
+        doubtful=bool(facts.get("doubtful", False)),
         called_back=bool(facts.get("called_back", False)),
         as_drawn=as_drawn_in(facts["as_drawn"]) if "as_drawn" in facts else None,
     )

@@ -2,12 +2,13 @@
 
 import shutil
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path, PurePosixPath
 from typing import Any
 
+from lettering.errors import counted
 from lettering.steps import uploads
-from lettering.steps.gather import gather
+from lettering.steps.gather import Gathered, gather
 from lettering.steps.lengths import length_mm
 from lettering.steps.page_corners import laid_by_corners
 from lettering.steps.progress import Progress
@@ -19,6 +20,8 @@ from lettering.table.tasks import Task
 from lettering.table.work import Work
 
 Given = dict[str, Any]
+MOST_TOLD = 12
+"""Letters that were not on the paper that are told by name."""
 
 
 def gathering(work: Work, given: Given) -> Task:
@@ -29,27 +32,43 @@ def gathering(work: Work, given: Given) -> Task:
     corners = points(given, "corners")
     whose = text(given, "whose", 100) if "whose" in given else ""
 
-    def done(progress: Progress) -> tuple[Path, ...]:
+    def done(progress: Progress) -> str:
         base = work.path.parent
+        came: list[Gathered] = []
         picture = uploads.kept_page(base, page)
         if corners is not None:
             picture = laid_by_corners(picture, corners, paper)
         readings = [uploads.keep_reading(base, page, reading)] if reading.strip() else []
 
         def gathered(into: Path) -> None:
-            gather(
-                [picture],
-                readings,
-                into,
-                x_height_mm=length_mm(x_height, "the x-height") if x_height else None,
-                paper=paper,
-                progress=progress,
+            came.append(
+                gather(
+                    [picture],
+                    readings,
+                    into,
+                    x_height_mm=length_mm(x_height, "the x-height") if x_height else None,
+                    paper=paper,
+                    progress=progress,
+                )
             )
 
         _changed(work, whose, f"{PurePosixPath(page).name} gathered", gathered)
-        return ()
+        return " ".join(_said(came[0]))
 
     return done
+
+
+def _said(came: Gathered) -> Iterator[str]:
+    """Yield in sentences what came of gathering; letters that are set aside are seen on the page."""
+    lost = [letter for letter in came.left_out if not letter.kept]
+    yield f"{counted(came.letters, 'letter')} taken."
+    if len(lost) < len(came.left_out):
+        yield "Those in doubt are set aside."
+    if lost:
+        told = [f"{letter.char} (row {letter.row}, place {letter.place})" for letter in lost[:MOST_TOLD]]
+        more = ", …" if len(lost) > MOST_TOLD else ""
+        yield f"No ink was found for {', '.join(told)}{more}."
+    yield from (f"{remark}." for remark in came.remarks)
 
 
 def withdrawing(work: Work, given: Given) -> Task:

@@ -10,8 +10,8 @@ from lettering.steps.progress import Progress
 from lettering.table.events import Events
 from lettering.table.work import BusyError, Work
 
-Task = Callable[[Progress], tuple[Path, ...]]
-"""Does its work, tells how far it is, and returns the files that it made."""
+Task = Callable[[Progress], tuple[Path, ...] | str]
+"""Does its work, tells how far it is, and returns the files that it made, or what is to be said of it."""
 
 
 class Tasks:
@@ -57,7 +57,9 @@ class Tasks:
         ended = {"outcome": "done", "said": ""}
         try:
             with stoppable(self._stop.is_set):
-                self.made = task(self._told)
+                made = task(self._told)
+            self.made = () if isinstance(made, str) else made
+            ended["said"] = made if isinstance(made, str) else ""
         except StoppedError:
             ended = {"outcome": "cancelled", "said": "Stopped; everything is as it was."}
         except LetteringError as error:

@@ -11,6 +11,7 @@ from lettering.capture.ink.ink import find_ink
 from lettering.capture.ink.pieces import find_pieces
 from lettering.capture.ink.sharpness import edge_px
 from lettering.capture.letter import InkLetter, LetteredPage
+from lettering.capture.letters.cuts import Cut
 from lettering.capture.page import PageImage, Reading
 from lettering.capture.read import read_page
 from lettering.errors import ReadingError
@@ -84,6 +85,42 @@ def test_touching_letters_are_cut_at_the_join_or_set_aside() -> None:
     assert misplaced(page, sim, slack=0.35) == []
     assert len(page.letters) + len(page.set_aside) == len(sim.letters)
     assert len(page.letters) > 0.8 * len(sim.letters)
+
+
+def test_letters_that_touch_and_cannot_be_cut_are_shown_together(monkeypatch: pytest.MonkeyPatch) -> None:
+    """When no cut is safe the first of a run carries the ink of all, where the true letters are."""
+    monkeypatch.setattr(Cut, "safe", property(lambda cut: (False,) * len(cut.parts)))
+    sim = simulated_page(typeface("gochi-hand"), PAGE[2:6], Lettering(x_height_mm=5), Scan(ppi=300))
+    page = read_page(sim.page, Reading(PAGE[2:6]))
+    truth = {(letter.row, letter.place): letter.box for letter in sim.letters}
+    shown = [letter.ink for letter in page.set_aside if letter.ink]
+
+    assert len(shown) > 5
+    assert sum(len(ink.char) for ink in shown) == len(page.set_aside)
+    for ink in shown:
+        boxes = [truth[ink.row, ink.place + k] for k in range(len(ink.char))]
+        inked = np.flatnonzero((ink.coverage > 0.5).any(axis=0))
+        assert "".join(PAGE[2 + ink.row][ink.place + k] for k in range(len(boxes))) == ink.char
+        assert ink.left + inked[0] == pytest.approx(boxes[0].x0, abs=3)
+        assert ink.left + inked[-1] + 1 == pytest.approx(max(box.x1 for box in boxes), abs=3)
+
+
+def test_ink_that_the_reading_does_not_name_is_shown() -> None:
+    """A letter that stands beyond the end of its row is set aside without a name, with its own ink."""
+    sim = short_page()
+    boxes = {letter.place: letter.box for letter in sim.letters if letter.row == 0}
+    one = boxes[4]
+    top, bottom, left, right = int(one.y0) - 3, int(one.y1) + 3, int(one.x0) - 3, int(one.x1) + 3
+    away = int(boxes[15].x1) + 100 - left
+    pixels = sim.page.pixels.copy()
+    pixels[top:bottom, left + away : right + away] = pixels[top:bottom, left:right]
+    (aside,) = read_page(replace(sim.page, pixels=pixels), Reading(SHORT)).set_aside
+    assert aside.ink
+    columns = np.flatnonzero((aside.ink.coverage > 0.5).any(axis=0))
+
+    assert (aside.char, aside.ink.char, aside.row) == ("", "", 0)
+    assert aside.reason == "ink that the reading does not name"
+    assert aside.ink.left + columns[0] == pytest.approx(one.x0 + away, abs=2)
 
 
 def test_letters_come_in_reading_order_with_their_places() -> None:
@@ -196,6 +233,10 @@ def test_a_slip_in_the_reading_never_becomes_a_letter() -> None:
     assert [(letter.row, letter.place, letter.reason) for letter in page.set_aside] == [
         (0, 2, "could be another letter")
     ]
+    (ink,) = (letter.ink for letter in page.set_aside)
+    true = next(one for one in short_page().letters if (one.row, one.place) == (0, 2))
+    assert ink
+    assert farthest_edge(ink, true) < 0.1 * short_page().x_height_px
 
 
 @pytest.mark.parametrize(

@@ -25,6 +25,8 @@ ROWS = {
     "heavier": ("at dusk a snail eats the letters", "one hound heard it"),
 }
 """What four pages say: one is lettered a fifth larger, one in another pen."""
+IN_DOUBT = 5
+"""Which letter of each page its reading is not sure of."""
 MM_PER_UNIT = {"first": 0.008, "second": None, "larger": 0.0095, "heavier": 0.0081}
 
 
@@ -39,8 +41,9 @@ def page(name: str) -> list[Drawn]:
             letter,
             outline=letter.outline.transformed(Affine.scaling(size, size * more)),
             source=replace(letter.source, units_per_px=UNITS_PER_PX * size),
+            doubt="could be another letter" if number == IN_DOUBT else None,
         )
-        for letter, more in zip(letters, unsteady.tolist(), strict=True)
+        for number, (letter, more) in enumerate(zip(letters, unsteady.tolist(), strict=True))
     ]
 
 
@@ -76,6 +79,8 @@ def test_a_hand_without_a_page_is_the_one_that_never_knew_it(
         write_hand(without_page(hand, gone), tmp_path / "without.ufo")
 
         assert files(tmp_path / "without.ufo") == files(tmp_path / "never.ufo"), gone
+        doubts = [take for takes in read_hand(tmp_path / "without.ufo").aside.values() for take in takes]
+        assert sum(take.doubtful for take in doubts) == sum(map(len, left))
 
 
 def test_what_she_changed_since_is_kept(tmp_path: Path) -> None:
@@ -83,7 +88,7 @@ def test_what_she_changed_since_is_kept(tmp_path: Path) -> None:
     hand = gathered(("first", "larger"), ("second", "heavier"), into=tmp_path / "hand.ufo")
     edited = replace(hand.takes["q"][0], outline=gridded(hand.takes["q"][0].outline, 7.0))
     changed = replace(hand, takes={**hand.takes, "q": (edited, *hand.takes["q"][1:])})
-    wanted = next(take.name for takes in hand.aside.values() for take in takes)
+    wanted = next(take.name for takes in hand.aside.values() for take in takes if not take.doubtful)
     for one in (changed, called_back(hand, wanted)):
         left = without_page(one, "second")
         names = {t.name: t.source for takes in one.takes.values() for t in takes if t.source}

@@ -1,5 +1,6 @@
 """Letters split and joined: traced again from the kept crop, against the typeface that was lettered with."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -190,3 +191,19 @@ def test_letters_of_two_rows_are_not_one(hand: Hand) -> None:
         join(hand, at(hand, "h", 0, 1).name, at(hand, "h", 1, 2).name, "m")
     with pytest.raises(HandError, match="one row"):
         join(hand, at(hand, "h", 0, 1).name, at(hand, "h", 0, 1).name, "m")
+
+
+def test_of_a_run_that_was_set_aside_a_part_may_be_several_letters(hand: Hand, cut: float) -> None:
+    """The part that is one letter is a take; the other stays aside, a place farther on, to be split again."""
+    take = at(hand, "m", 0, 6)
+    run = replace(take, name="r_n_o.aside1", char="rno", aside="touches its neighbour", doubtful=True)
+    left = tuple(one for one in hand.takes["m"] if one is not take)
+    hand = replace(hand, takes={**hand.takes, "m": left}, aside={"rno": (run,)}, words={})
+    after = split(hand, run.name, [[cut, 0.0], [cut, 80.0]], ("r", "no"))
+    (rest,) = after.aside["no"]
+
+    assert at(after, "r", 0, 6).called_back
+    assert rest.source
+    assert (rest.name, rest.aside, rest.doubtful) == ("n_o.aside1", run.aside, True)
+    assert (rest.source.row, rest.source.place) == (0, 7)
+    assert list(after.aside) == ["no"]

@@ -104,6 +104,23 @@ def touch(page: Page, start: tuple[float, float], by_mm: tuple[float, float]) ->
     browser.detach()
 
 
+def press(page: Page, thing: Locator, how: str) -> None:
+    """Press something with the mouse, a finger or a pen (DevTools protocol)."""
+    thing.scroll_into_view_if_needed()
+    x, y = middle(thing)
+    if how == "mouse":
+        return page.mouse.click(x, y)
+    browser = page.context.new_cdp_session(page)
+    if how == "finger":
+        browser.send("Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": [{"x": x, "y": y}]})
+        browser.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+    else:
+        pen = {"x": x, "y": y, "button": "left", "clickCount": 1, "pointerType": "pen"}
+        browser.send("Input.dispatchMouseEvent", {"type": "mousePressed", "buttons": 1, **pen})
+        browser.send("Input.dispatchMouseEvent", {"type": "mouseReleased", "buttons": 0, **pen})
+    browser.detach()
+
+
 def stroke(page: Page, start: tuple[float, float], by_mm: tuple[float, float]) -> None:
     """Drag with a pen from `start`, px, by so many mm."""
     scale = px_per_mm(page)

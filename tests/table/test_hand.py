@@ -12,7 +12,7 @@ from lettering.hand.hand import Hand
 from tests.steps.test_gather import files
 from tests.table.conftest import Served, serving
 from tests.table.hand_book import at, book_with_gathered_hand, on_disk, page_at
-from tests.table.page import Opener, middle, serious, until
+from tests.table.page import Opener, middle, press, serious, until
 
 
 @pytest.fixture(scope="session")
@@ -132,6 +132,22 @@ def test_two_drawings_are_joined_into_one_letter(served: Served, page: Page) -> 
 
     assert "m" not in {t.char for t in on_disk(served).takes.get("m", ()) if t.source and t.source.row == 0}
     undo_and_redo(page, served, before)
+
+
+def test_drawings_are_joined_by_mouse_by_finger_and_by_pen(served: Served, page: Page) -> None:
+    """Pressed with each the neighbour joins; undone each time, the hand is what it was."""
+    before = files(served.path.parent / "hand.ufo")
+    count = len(on_disk(served).takes["w"])
+    page.locator('[data-id="char-m"]').click()
+    for how in ("mouse", "finger", "pen"):
+        press(page, page.locator('.takes [data-id^="look-"]').first, how)
+        page.locator("#join-as").fill("w")
+        press(page, page.locator('[data-id="join-before"]'), how)
+        until(lambda: len(on_disk(served).takes["w"]) == count + 1, page)
+        expect(page.locator("#crop")).to_have_count(0)
+        expect(page.locator("#undo")).to_be_enabled()
+        page.locator("#undo").click()
+        until(lambda: whole(served) == before, page)
 
 
 @pytest.mark.parametrize("way", ["used", "named", "dropped"])
@@ -256,22 +272,47 @@ def test_a_character_with_a_hand_of_its_own_is_gathered_seen_and_tried(
     until(lambda: not (served.path.parent / "toad.ufo").exists(), page)
 
 
-def test_a_page_is_withdrawn_and_called_in_again(served: Served, page: Page, tmp_path: Path) -> None:
-    """A second page is gathered and withdrawn on the page; each is undone as one change."""
+def test_what_a_reading_doubts_is_seen_settled_and_withdrawn_with_its_page(
+    served: Served, page: Page, tmp_path: Path
+) -> None:
+    """A page is gathered whose reading has two slips: both are shown with their paper, and after a reload.
+
+    Said to be an e, one is a take of the hand; withdrawn and undone each step is one change.
+    """
     first = files(served.path.parent / "hand.ufo")
-    page_at(tmp_path / "more.png", ("then we see",))
+    page_at(tmp_path / "more.png", ("then we see no one", "who then? not he."))
     page.locator("#page-file").set_input_files(tmp_path / "more.png")
-    page.locator("#reading").fill("then we see")
+    page.locator("#reading").focus()
+    page.keyboard.insert_text("thon we see no one\nwho then? nat he.")  # as pasting does
     page.get_by_role("button", name="Gather its letters").click()
     until(lambda: whole(served) != first, page)
     expect(page.locator("#said")).to_contain_text("Done: gathering")
+    expect(page.locator("#gathered")).to_contain_text("Those in doubt are set aside")
+    gathered = files(served.path.parent / "hand.ufo")
+    page.reload()
+    page.locator("#tab-hand").click()
+    doubt = page.get_by_role("button", name="o, more.png, row 1, place 3: could be another letter")
+    expect(doubt).to_be_visible()
+    assert doubt.locator("img").evaluate("(img) => img.decode().then(() => img.naturalWidth)") > 20
+    doubt.click()
+    expect(page.locator("#letter")).to_contain_text("Set aside: could be another letter")
+    expect(page.locator("#crop .traced")).to_be_attached()
+    page.locator("#letter-is").fill("e")
+    page.locator('[data-id="letter-name"]').click()
+    until(lambda: whole(served) not in (gathered, None), page)
+    settled = on_disk(served)
+    assert ("more.png", 0, 2) in {
+        (t.source.page, t.source.row, t.source.place) for t in settled.takes["e"] if t.source
+    }
+    expect(page.locator("#letter")).to_contain_text("row 2, place 12")  # the next in doubt
     second = files(served.path.parent / "hand.ufo")
     page.get_by_text("Pages in this hand (2)").click()
     page.get_by_role("button", name="Withdraw more.png").click()
     until(lambda: whole(served) not in (second, None), page)
     expect(page.locator("#said")).to_contain_text("Done: withdrawing")
     assert "more.png" not in {t.source.page for g in on_disk(served).takes.values() for t in g if t.source}
-    for wanted in (second, first):
+    assert "more.png" not in {t.source.page for g in on_disk(served).aside.values() for t in g if t.source}
+    for wanted in (second, gathered, first):
         expect(page.locator("#undo")).to_be_enabled()
         page.locator("#undo").click()
         until(lambda wanted=wanted: whole(served) == wanted, page)  # type: ignore[misc]

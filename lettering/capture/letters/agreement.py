@@ -5,9 +5,8 @@ from collections.abc import Sequence
 import numpy as np
 
 from lettering.capture.ink.pieces import Pieces
-from lettering.capture.letter import SetAside
 from lettering.capture.letters.dealing import Dealt
-from lettering.capture.letters.found import Found
+from lettering.capture.letters.found import Doubt, Found
 from lettering.capture.letters.rows import AS_READ
 from lettering.capture.letters.shapes import expected_shape
 from lettering.capture.page import Reading
@@ -58,7 +57,7 @@ def demand_apart(rows: Sequence[Dealt], unit: float, name: str) -> None:
 def demand_fit(
     rows: Sequence[Dealt],
     found: Sequence[Found],
-    missed: Sequence[SetAside],
+    missed: Sequence[Doubt],
     confidence: float,
     name: str,
 ) -> None:

@@ -1,4 +1,4 @@
-"""A letter found on a page, before it is cut free."""
+"""A letter found on a page, before it is cut free; and one that is in doubt."""
 
 from dataclasses import dataclass
 
@@ -28,3 +28,18 @@ class Found:
     def middle(self) -> float:
         """x of the middle, page px."""
         return (self.box.left + self.box.right) / 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Doubt:
+    """A letter of the reading, or ink that it does not name, which is not taken, and why."""
+
+    char: str
+    """Empty for ink that the reading does not name."""
+    row: int
+    place: int
+    box: Box | None
+    """Where on the page; none when no ink answers to it."""
+    reason: str
+    found: Found | None = None
+    """Its ink; of letters that run together the first has that of all, and all their names."""

@@ -1,16 +1,16 @@
 """Matches made into single letters: letters that run together are cut apart where that is safe."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from dataclasses import replace
+from itertools import groupby
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lettering.capture.box import Box
-from lettering.capture.letter import SetAside
 from lettering.capture.letters.cuts import Cutter, trimmed
 from lettering.capture.letters.dealing import Dealt
-from lettering.capture.letters.found import Found
+from lettering.capture.letters.found import Doubt, Found
 from lettering.capture.letters.matching import Match, likely_runs, match_row
 
 LIKELY = 8.0
@@ -33,26 +33,50 @@ def _by_cuts(dealt: Dealt, cutter: Cutter) -> Dealt:
     return replace(dealt, costs=costs, matches=match_row(costs))
 
 
-def part(rows: Sequence[Dealt], cutter: Cutter) -> tuple[list[Found], list[SetAside]]:
+def part(rows: Sequence[Dealt], cutter: Cutter) -> tuple[list[Found], list[Doubt]]:
     """Return the letters found, in reading order, and those that cannot be had."""
     found: list[Found] = []
-    aside: list[SetAside] = []
+    missed: list[Doubt] = []
     for number, dealt in enumerate(rows):
         for match in dealt.matches:
             letters = list(_letters(number, dealt, match, cutter))
             found += letters
-            had = {letter.place for letter in letters}
-            aside += [letter for letter in _missed(number, dealt, match) if letter.place not in had]
-    return found, aside
+            missed += _missed(number, dealt, match, {letter.place for letter in letters}, cutter)
+    return found, missed
 
 
-def _missed(row: int, dealt: Dealt, match: Match) -> list[SetAside]:
-    box = dealt.box(match).rect if match.pieces else None
-    reason = "touches its neighbour" if match.pieces else "no ink found"
-    return [
-        SetAside(char=dealt.text.chars[k], row=row, place=dealt.text.places[k], box=box, reason=reason)
-        for k in match.chars
-    ]
+def _missed(row: int, dealt: Dealt, match: Match, had: Container[int], cutter: Cutter) -> Iterator[Doubt]:
+    """Yield the letters of one match that are not at the places `had`; those side by side share their ink."""
+    chars, places = dealt.text.chars, dealt.text.places
+    if not match.pieces:
+        for k in match.chars:
+            yield Doubt(char=chars[k], row=row, place=places[k], box=None, reason="no ink found")
+        return
+    box = dealt.box(match)
+    for lost, together in groupby(match.chars, key=lambda k: places[k] not in had):
+        if lost:
+            first, *others = together
+            ink = _run(row, dealt, match, [first, *others], cutter)
+            for k in (first, *others):
+                yield Doubt(
+                    char=chars[k],
+                    row=row,
+                    place=places[k],
+                    box=box,
+                    reason="touches its neighbour",
+                    found=ink if k == first else None,
+                )
+
+
+def _run(row: int, dealt: Dealt, match: Match, together: Sequence[int], cutter: Cutter) -> Found:
+    """Return the ink of letters that run together, under all their names."""
+    run = [dealt.row.pieces[i] for i in match.pieces]
+    numbers, box = frozenset(piece.number for piece in run), dealt.box(match)
+    cut = cutter.cut(dealt.row, run, [dealt.text.chars[k] for k in match.chars])
+    theirs = [part for k, part in zip(match.chars, cut.parts, strict=False) if k in together]
+    own = np.logical_or.reduce(theirs) if theirs else cutter.pieces.own(run, box)
+    first = _found(dealt, row, together[0], own, box, numbers, 0.0)
+    return replace(first, char="".join(dealt.text.chars[k] for k in together))
 
 
 def _letters(row: int, dealt: Dealt, match: Match, cutter: Cutter) -> Iterator[Found]:

@@ -2,10 +2,9 @@
 
 from collections.abc import Iterator, Sequence
 
-from lettering.capture.ink.ink import Ink
-from lettering.capture.ink.pieces import Piece
-from lettering.capture.letter import SetAside
+from lettering.capture.ink.pieces import Piece, Pieces
 from lettering.capture.letters.dealing import Dealt
+from lettering.capture.letters.found import Doubt, Found
 
 LETTER_INK = 0.5
 """Strays with less ink than a stroke of this many x-heights are dust, blots and slips of the pen."""
@@ -15,7 +14,7 @@ NEAR = 3.0
 """Strays farther than this many x-heights from a row's own letters are sketches beside it."""
 
 
-def unread(rows: Sequence[Dealt], unit: float, stroke: float, ink: Ink) -> Iterator[SetAside]:
+def unread(rows: Sequence[Dealt], unit: float, pieces: Pieces) -> Iterator[Doubt]:
     """Yield the strays of each row that look like letters, each with the place before which it stands."""
     for number, dealt in enumerate(rows):
         taken = {i for match in dealt.matches for i in match.pieces}
@@ -25,15 +24,22 @@ def unread(rows: Sequence[Dealt], unit: float, stroke: float, ink: Ink) -> Itera
         left, right = min(b.left for b in boxes) - NEAR * unit, max(b.right for b in boxes) + NEAR * unit
         for i, piece in enumerate(dealt.row.pieces):
             near = left < piece.box.left and piece.box.right < right
-            if i not in taken and near and _like_a_letter(piece, unit, stroke):
-                yield SetAside(
-                    char="",
-                    row=number,
-                    place=_place_after(dealt, i),
-                    box=piece.box.rect,
-                    reason="ink that the reading does not name",
-                    picture=ink.picture(piece.box),
-                )
+            if i not in taken and near and _like_a_letter(piece, unit, pieces.stroke_px):
+                yield _unnamed(number, _place_after(dealt, i), piece, pieces)
+
+
+def _unnamed(row: int, place: int, piece: Piece, pieces: Pieces) -> Doubt:
+    found = Found(
+        char="",
+        row=row,
+        place=place,
+        box=piece.box,
+        own=pieces.own([piece], piece.box),
+        numbers=frozenset({piece.number}),
+        probability=0.0,
+    )
+    reason = "ink that the reading does not name"
+    return Doubt(char="", row=row, place=place, box=piece.box, reason=reason, found=found)
 
 
 def _like_a_letter(piece: Piece, unit: float, stroke: float) -> bool:

@@ -9,6 +9,8 @@ export const hand = {
   /** What it holds, as /api/hand tells it. */
   seen: null,
   revision: -1,
+  /** The state of the table that it was told of. */
+  shown: -1,
   /** The character whose takes are shown, and its takes. */
   char: null,
   takes: [],
@@ -20,7 +22,7 @@ export function address(part, query = {}) {
 }
 
 export function cropOf(take) {
-  return address("/crop", { take: take.name, v: table.all.revision });
+  return address("/crop", { take: take.name, v: hand.shown });
 }
 
 /** Where a letter was drawn, in words. */
@@ -28,15 +30,19 @@ export function whence(take) {
   return take.page ? `${take.page}, row ${take.row}, place ${take.place}` : "page not known";
 }
 
+let loading = null;
+
 /** Look the hand up anew when anything was changed since. */
-export async function load() {
-  if (hand.revision === table.all.revision) return;
-  hand.revision = table.all.revision;
-  await trying(async () => {
-    hand.seen = await ask(address(""));
-    await lookUpTakes();
+export function load() {
+  if (hand.revision === table.all.revision) return loading;
+  const { revision } = table.all;
+  hand.revision = revision;
+  loading = trying(async () => {
+    const seen = await ask(address(""));
+    Object.assign(hand, { seen, takes: await takesOf(seen), shown: revision });
     changed("choice");
   });
+  return loading;
 }
 
 export async function choosePerson(whose) {
@@ -47,14 +53,13 @@ export async function choosePerson(whose) {
 export async function openChar(char) {
   await trying(async () => {
     hand.char = hand.char === char ? null : char;
-    await lookUpTakes();
+    hand.takes = await takesOf(hand.seen);
     changed("choice");
   });
 }
 
-async function lookUpTakes() {
-  const there = hand.char && hand.seen.there;
-  hand.takes = there ? await ask(address("/takes", { char: hand.char })) : [];
+async function takesOf(seen) {
+  return hand.char && seen.there ? ask(address("/takes", { char: hand.char })) : [];
 }
 
 /** Change the hand; `fields` say what, see hand_edits.py. */

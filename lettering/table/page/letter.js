@@ -1,17 +1,20 @@
 // One letter on its paper, large, in the place of the spread: named, split by a stroke, joined with its neighbour.
 
 import { ask } from "./ask.js";
-import { button, el } from "./dom.js";
-import { address, changeHand, cropOf, whence } from "./hand-state.js";
+import { button, el, svgEl } from "./dom.js";
+import { address, changeHand, cropOf, hand, load, whence } from "./hand-state.js";
 import { strokeOn } from "./stroke.js";
 import { changed, say, table, trying } from "./table.js";
 
 /** The drawing that is looked at: what is known of it, and of which state of the hand. */
-export const letter = { seen: null, revision: -1, stroke: null };
+export const letter = { seen: null, revision: -1, stroke: null, changing: false };
 
-export async function lookAtLetter(take) {
-  if (letter.seen?.name === take.name) return close();
-  await trying(async () => {
+export function lookAtLetter(take) {
+  return letter.seen?.name === take.name ? close() : showLetter(take);
+}
+
+function showLetter(take) {
+  return trying(async () => {
     letter.seen = await ask(address("/letter", { take: take.name }));
     letter.revision = table.all.revision;
     changed("choice");
@@ -20,7 +23,7 @@ export async function lookAtLetter(take) {
 
 /** See whether the letter is there still after a change, by this page or another. */
 export async function lookAgain() {
-  if (!letter.seen || letter.revision === table.all.revision) return;
+  if (!letter.seen || letter.changing || letter.revision === table.all.revision) return;
   letter.revision = table.all.revision;
   const had = letter.seen;
   const seen = await ask(address("/letter", { take: had.name })).catch(() => null);
@@ -33,22 +36,37 @@ function close() {
   changed("spread", "choice");
 }
 
+/** Change the letter; then the next doubtful one is looked at if this was one, else the spread again. */
 async function make(kind, fields, done) {
-  const seen = letter.seen;
-  if (!(await changeHand(kind, fields))) return;
-  if (letter.seen === seen) close();
-  say(done);
+  const { seen } = letter;
+  const place = hand.seen.aside.findIndex((one) => one.name === seen.name);
+  letter.changing = true;
+  if (await changeHand(kind, fields)) {
+    say(done);
+    await load();
+    const { aside } = hand.seen;
+    if (letter.seen !== seen);
+    else if (place >= 0 && aside.length) await showLetter(aside[place % aside.length]);
+    else close();
+  }
+  letter.changing = false;
 }
 
 /** Return the letter on its paper, for the place of the spread. */
 export function letterSheet() {
   const { seen } = letter;
-  return el("section", { id: "letter", "aria-label": `${seen.char} on its paper` },
+  return el("section", { id: "letter", "aria-label": `${seen.char || "Ink"} on its paper` },
     el("div", { class: "whence" },
-      el("p", {}, seen.aside ? `Set aside: ${seen.aside}. ` : "", `From ${whence(seen)}. Is it two letters? Draw a stroke between them.`),
+      el("p", {}, seen.aside ? `Set aside: ${seen.aside}. ` : "", `From ${whence(seen)}.`, seen.px ? " The red line is its outline." : "", " Is it two letters? Draw a stroke between them."),
       button("Back to the spread", close, { "data-id": "letter-close" })),
-    strokeOn(cropOf(seen), seen.size, (stroke) => (letter.stroke = stroke)),
+    strokeOn(cropOf(seen), seen.size, (stroke) => (letter.stroke = stroke), traced(seen)),
     el("div", { class: "mending" }, isPart(seen), splitPart(seen), joinPart(seen)));
+}
+
+/** Return the outline that was traced, where it lies on the paper; null when that was not kept. */
+function traced({ px, size, drawn: { d, box: [x, y, width, height] } }) {
+  const place = `translate(${size.map((v) => v / 2).join(" ")}) scale(${px}) translate(${-x - width / 2} ${-y - height / 2})`;
+  return px && svgEl("path", { class: "traced", d, transform: place });
 }
 
 function naming(words, value, id) {
@@ -57,7 +75,8 @@ function naming(words, value, id) {
 }
 
 function isPart(seen) {
-  const { input, label } = naming("It is", seen.char, "letter-is");
+  const several = seen.letters.length > 1;
+  const { input, label } = naming("It is", several ? "" : seen.char, "letter-is");
   const name = () => make("rename-take", { take: seen.name, char: input.value }, `It is ${input.value} now.`);
   return el("fieldset", {}, el("legend", {}, "One letter"), label,
     el("div", { class: "deeds" },
@@ -66,9 +85,9 @@ function isPart(seen) {
 }
 
 function splitPart(seen) {
-  const [a, b] = [...seen.char].length === 2 ? [...seen.char] : ["", ""];
+  const [a, ...others] = seen.letters.length > 1 ? seen.letters : [""];
   const first = naming("Left of the stroke", a, "split-first");
-  const second = naming("Right of it", b, "split-second");
+  const second = naming("Right of it", others.join(""), "split-second");
   const split = () => make("split-take", { take: seen.name, stroke: letter.stroke, first: first.input.value, second: second.input.value }, "Split in two.");
   return el("fieldset", {}, el("legend", {}, "Two letters"), first.label, second.label, el("div", { class: "deeds" }, button("Split it", split, { "data-id": "letter-split" })));
 }
@@ -79,5 +98,5 @@ function joinPart(seen) {
   const { input, label } = naming("Joined it is", "", "join-as");
   return el("fieldset", {}, el("legend", {}, "Half a letter"), label,
     el("div", { class: "deeds" }, beside.map(([side, one]) =>
-      button(["Join ", el("img", { src: cropOf(one), alt: one.char }), ` ${side} it`], () => make("join-takes", { take: seen.name, other: one.name, char: input.value }, "Joined into one."), { "data-id": `join-${side}` }))));
+      button(["Join ", el("img", { src: cropOf(one), alt: one.char || "ink" }), ` ${side} it`], () => make("join-takes", { take: seen.name, other: one.name, char: input.value }, "Joined into one."), { "data-id": `join-${side}` }))));
 }

@@ -7,7 +7,7 @@ import { lookAt, photo } from "./corners.js";
 import { hand } from "./hand-state.js";
 import { changed, say, trying } from "./table.js";
 
-const brought = { page: null, reading: "", xHeight: "", paper: "" };
+const brought = { page: null, reading: "", xHeight: "", paper: "", said: "" };
 
 /** Return what the book needs that the hand lacks. */
 export function lackingPart(seen) {
@@ -24,6 +24,7 @@ export function pagesPart(seen) {
     fileButton(brought.page ? "Another lettered page" : "Bring a lettered page", "image/*,.heic,.pdf", takePage, "page-file"),
     el("p", { class: "hint" }, "A scan or a photo of paper with your lettering."),
     brought.page ? reading() : null,
+    brought.said ? el("p", { id: "gathered" }, brought.said) : null,
     seen.pages.length ? gathered(seen.pages) : null);
 }
 
@@ -36,7 +37,7 @@ function reading() {
       field("Height of an x on paper, when it is a scan without ppi", brought.xHeight, (value) => (brought.xHeight = value), { id: "x-height", placeholder: "6mm", "data-kept": true }),
       field("Size of the paper, when it is a photo", brought.paper, (value) => (brought.paper = value), { id: "paper-size", placeholder: "A4", "data-kept": true })),
     el("p", { class: "hint" }, "A printed sheet carries its own reading: leave it empty."),
-    el("div", { class: "deeds" }, button("Gather its letters", gather), button("Put the page away", putAway)));
+    el("div", { class: "deeds" }, button("Gather its letters", gather), button("Put the page away", () => putAway())));
 }
 
 function gathered(pages) {
@@ -50,16 +51,16 @@ async function takePage(file) {
   await trying(async () => {
     say(`Taking ${file.name} …`);
     brought.page = (await bring("page", file)).kept;
+    brought.said = "";
     say(`${brought.page} is kept.`);
     lookAt(brought.page, () => changed("choice"));
     changed("choice");
   });
 }
 
-/** Put the photo away; its letters are in the hand now, or it is not wanted. */
-export function putAway() {
-  brought.page = null;
-  brought.reading = "";
+/** Put the photo away; its letters are in the hand now, of which something is `said`, or it is not wanted. */
+export function putAway(said = "") {
+  Object.assign(brought, { page: null, reading: "", said });
   photo.name = null;
   changed("spread", "choice");
 }

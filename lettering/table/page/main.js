@@ -197,7 +197,7 @@ listen({
     say(outcome === "done" ? `Done: ${task}.` : said, outcome === "failed" ? "trouble" : "note");
     if (outcome === "failed") refused(PLACES[asked] ?? asked, { said });
     else settled(PLACES[asked] ?? asked);
-    if (outcome === "done" && task === "gathering the page") putAway();
+    if (outcome === "done" && task === "gathering the page") putAway(said);
     trying(look);
   },
   gone: () => say("The table does not answer. Is it still running?", "trouble"),

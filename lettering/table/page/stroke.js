@@ -8,14 +8,15 @@ const ROOM = 0.12;
 /** Points of a stroke that are kept at most, by how far apart they lie: a share of the picture. */
 const FINE = 1 / 150;
 
-/** Return the picture at `href` of `size` px with a stroke across it; `told` is given its points, px. */
-export function strokeOn(href, [width, height], told) {
+/** Return the picture at `href` of `size` px, `over` it if anything, and a stroke across; `told` is given its points, px. */
+export function strokeOn(href, [width, height], told, over) {
   const unit = Math.max(width, height) / 100;
   const room = Math.max(width, height) * ROOM;
   let points = [[width / 2, -room / 2], [width / 2, height + room / 2]];
-  const path = svgEl("polyline", { class: "cut", "stroke-width": unit * 1.1 });
+  const path = svgEl("polyline", { class: "cut waiting", "stroke-width": unit * 1.1 });
   const ends = NAMES.map((name, index) => end(name, index, unit, (at) => {
     points = index ? [points[0], at] : [at, points.at(-1)];
+    path.classList.remove("waiting");
     draw();
   }, () => points.at(index ? -1 : 0)));
   const draw = () => {
@@ -25,7 +26,7 @@ export function strokeOn(href, [width, height], told) {
   };
   draw();
   const sheet = svgEl("svg", { id: "crop", viewBox: `${-room} ${-room} ${width + 2 * room} ${height + 2 * room}`, role: "group", "aria-label": "Its paper, and a stroke that parts it" },
-    svgEl("image", { width, height, href }), path, ends);
+    svgEl("image", { width, height, href }), over, path, ends);
   sheet.addEventListener("pointerdown", (event) => {
     if (event.button !== 0 || event.target.closest(".end")) return;
     event.preventDefault();
@@ -36,6 +37,7 @@ export function strokeOn(href, [width, height], told) {
       if (Math.hypot(at[0] - x, at[1] - y) < Math.max(width, height) * FINE) return;
       drawn.push(at);
       points = drawn;
+      path.classList.remove("waiting");
       draw();
     }, () => {
       const long = Math.hypot(...drawn.at(-1).map((v, i) => v - drawn[0][i])) > 3 * unit;

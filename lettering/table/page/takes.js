@@ -14,8 +14,24 @@ export function doubtsPart(seen) {
   return el("section", { "aria-label": "Set aside as doubtful" },
     el("h3", {}, `Set aside as doubtful (${seen.aside.length})`),
     el("p", { class: "hint" }, "Not used until you say what they are."),
-    el("ul", { class: "doubts" }, seen.aside.map((take) => el("li", {},
-      button([picture(take), el("span", {}, `${take.char}?`)], () => lookAtLetter(take), { "aria-pressed": String(letter.seen?.name === take.name), "aria-label": `${take.char}, ${whence(take)}: ${take.aside}`, title: take.aside, "data-id": `doubt-${take.name}` })))));
+    [...new Set(seen.aside.map(kindOf))].map((kind) => [
+      el("p", { class: "why" }, kind),
+      el("ul", { class: "doubts" }, seen.aside.filter((take) => kindOf(take) === kind).map((take) => el("li", {}, doubt(take)))),
+    ]).flat());
+}
+
+/** Why a letter is doubtful, as a heading: what its reading was not sure of, or how it looks. */
+function kindOf(take) {
+  return take.doubtful ? `${take.aside[0].toUpperCase()}${take.aside.slice(1)}` : "Unlike the others";
+}
+
+function doubt(take) {
+  return button([picture(take), el("span", {}, `${take.char}?`)], () => lookAtLetter(take), {
+    "aria-pressed": String(letter.seen?.name === take.name),
+    "aria-label": `${take.char || "Not named"}, ${whence(take)}: ${take.aside}`,
+    title: `${whence(take)}: ${take.aside}`,
+    "data-id": `doubt-${take.name}`,
+  });
 }
 
 export function lettersPart(seen) {
@@ -35,10 +51,10 @@ function entry(take, index) {
   rename.addEventListener("change", () => changeHand("rename-take", { take: take.name, char: rename.value }));
   const shown = sided === take.name;
   return el("li", {},
-    el("div", { class: "seen" }, picture(take), outline(take.drawn), el("label", { class: "is" }, "is ", rename), index ? null : el("span", { class: "usual" }, "usual")),
+    el("div", { class: "seen" }, picture(take), outline(take.drawn), el("label", { class: "is" }, "is ", rename)),
     shown ? sidesOf(take) : null,
     el("div", { class: "deeds" },
-      index ? button("Prefer", () => changeHand("prefer-take", { take: take.name }), { "aria-label": `Prefer take ${number}`, "data-id": `prefer-${take.name}` }) : null,
+      index ? button("Prefer", () => changeHand("prefer-take", { take: take.name }), { "aria-label": `Prefer take ${number}`, "data-id": `prefer-${take.name}` }) : el("span", { class: "usual" }, "Usual"),
       button("Sides", () => showSides(shown ? null : take.name), { "aria-expanded": String(shown), "aria-label": `Sides of take ${number}`, "data-id": `sides-${take.name}` }),
       take.crop ? button("Closer", () => lookAtLetter(take), { "aria-label": `Look closer at take ${number}, to split or join it`, "aria-pressed": String(letter.seen?.name === take.name), "data-id": `look-${take.name}` }) : null,
       button("Drop", () => changeHand("drop-take", { take: take.name }), { class: "away", "aria-label": `Drop take ${number}`, "data-id": `drop-${take.name}` })));
