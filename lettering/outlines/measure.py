@@ -1,8 +1,9 @@
 """Blur and grain of a page, measured on its own letters."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -43,13 +44,16 @@ GRAINS = (0.3, 4.0)
 _Numbers = NDArray[np.float64]
 
 
-def measured(letters: Sequence[Sample]) -> Optics:
-    """Return how a page was seen, told by some of its letters; of no letters the usual."""
+def measured(letters: Sequence[Sample], shares: Callable[..., Iterable[Any]] = map) -> Optics:
+    """Return how a page was seen, told by some of its letters; of no letters the usual.
+
+    `shares` does what `map` does, perhaps in several processes.
+    """
     optics = Optics()
     seen: list[Seen] = []
     # The first outlines are traced without knowing what is sought.
     for _ in range(2):
-        seen = [one for letter in letters if (one := Seen.of(letter, optics))]
+        seen = [one for one in shares(Seen.of, letters, [optics] * len(letters)) if one]
         if not seen:
             return optics
         optics = Optics(blur=blur_of(seen), smoothing=_smoothing(seen))

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.linalg.lapack import dposv
 
 from lettering.geometry.compiled import compiled
 from lettering.outlines.equations import normal_equations
@@ -127,4 +128,5 @@ def _equations(sight: Sight, noise: float) -> tuple[_Numbers, _Numbers]:
 def _solved(equations: tuple[_Numbers, _Numbers], ties: _Numbers, gone: _Numbers, caution: float) -> _Numbers:
     """Return the step of all unknowns that scan, ties and `caution` agree on."""
     known, pull = equations
-    return np.asarray(np.linalg.solve(known + np.diag(ties * (1 + caution)), pull - ties * gone))
+    # Least squares with ties are positive definite: Cholesky takes half the work of any other way.
+    return np.asarray(dposv(known + np.diag(ties * (1 + caution)), pull - ties * gone)[1])

@@ -83,6 +83,8 @@ class Seen:
     sight: Sight
     picture: _Numbers
     """Shape (h, w): coverage with paper laid round."""
+    own: NDArray[np.bool_]
+    """Which pixels show this letter or its paper and were not cut off, shape (h, w)."""
 
     @classmethod
     def of(cls, letter: Sample, optics: Optics, mask: Mask | None = None) -> "Seen | None":
@@ -92,27 +94,39 @@ class Seen:
         if sight is None:
             return None
         picture = np.pad(np.asarray(letter.coverage, dtype=np.float64), PAPER)
-        return cls(letter=letter, sight=sight, picture=picture)
+        own = (picture != 0) & ~letter.clipped(picture)
+        return cls(letter=letter, sight=sight, picture=picture, own=own)
 
-    @property
-    def own(self) -> NDArray[np.bool_]:
-        """Which pixels show this letter or its paper and were not cut off, shape (h, w)."""
-        return np.asarray((self.picture != 0) & ~self.letter.clipped(self.picture))
+    def model(self, blur: float, encoded: bool) -> "Model":
+        """Return the outline as values of one kind would show it under that blur."""
+        shape = self.sight.kernel.shape
+        coverage = Kernel.of(self.sight.kernel.walk, shape, blur).coverage()
+        values = self.letter.saved(coverage) if encoded else coverage
+        return Model(
+            parts=np.stack([values, np.hypot(*np.gradient(values))]),
+            steep=self.letter.steepness(coverage) if encoded else np.ones(shape),
+        )
 
-    def miss(self, blur: float, mask: Mask) -> _Numbers:
-        """Return how far pixels stray from the outline under that blur and mask, in units of noise, (k,).
+    def miss(self, model: "Model", mask: Mask) -> _Numbers:
+        """Return how far pixels stray from the outline under that mask, in units of noise, (k,).
 
-        Ink, paper and how far the outline as a whole lies off are fitted: one that was traced from
-        sharpened letters lies too far in.
+        `model` is of the kind of values that the mask is laid on. Ink, paper and how far the outline as a
+        whole lies off are fitted: one that was traced from sharpened letters lies too far in.
         """
-        shape, own = self.sight.kernel.shape, self.own
-        model = Kernel.of(self.sight.kernel.walk, shape, blur).coverage()
-        picture, steep = self.picture, np.ones(shape)
-        if mask.encoded:
-            steep = self.letter.steepness(model)
-            model, picture = self.letter.saved(model), self.letter.saved(picture)
-        parts = mask.laid_on(np.stack([model, np.hypot(*np.gradient(model))]))
-        columns = np.stack([*parts, np.ones(shape)])[:, own]
-        mixed = np.linalg.lstsq((columns / steep[own]).T, picture[own] / steep[own])[0] @ columns
+        own, picture = self.own, self.picture[self.own]
+        steep = model.steep[own]
+        columns = np.stack([*mask.laid_on(model.parts), np.ones(own.shape)])[:, own]
+        values = self.letter.saved(picture) if mask.encoded else picture
+        mixed = np.linalg.lstsq((columns / steep).T, values / steep)[0] @ columns
         explained = self.letter.covered(mixed) if mask.encoded else mixed
-        return np.asarray((self.picture[own] - explained) / self.letter.noise)
+        return np.asarray((picture - explained) / self.letter.noise)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Model:
+    """What an outline looks like under some blur, on values of one kind."""
+
+    parts: _Numbers
+    """Shape (2, h, w): the values, and how much they would change where the outline lay a px off."""
+    steep: _Numbers
+    """Shape (h, w): by how much more than the coverage the values change."""

@@ -7,6 +7,7 @@ the page's own. It is the slanted edge of ISO 12233, with letters for edges.
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,7 +15,7 @@ from scipy.optimize import least_squares
 
 from lettering.outlines.mask import Mask
 from lettering.outlines.optics import Optics
-from lettering.outlines.sample import Sample, Seen
+from lettering.outlines.sample import Model, Sample, Seen
 
 GUESS = (0.9, 0.5, 1.3)
 """Blur (px), share and width (px) that the search starts from."""
@@ -81,19 +82,25 @@ def _seen(letters: Sequence[Sample], optics: Optics, mask: Mask | None) -> list[
 
 def _blurred(seen: Sequence[Seen], encoded: bool) -> _Found:
     """Return the blur that explains letters best without a mask."""
-    return _explained(seen, lambda x: Mask(share=0.0, width=1.0, encoded=encoded), 1)
+    return _explained(seen, lambda x: Mask(share=0.0, width=1.0, encoded=encoded), 1, encoded)
 
 
 def _sharpened(seen: Sequence[Seen], encoded: bool) -> _Found:
     """Return the blur and the mask that explain letters best."""
-    return _explained(seen, lambda x: Mask(share=float(x[1]), width=float(x[2]), encoded=encoded), 3)
+    return _explained(seen, lambda x: Mask(share=float(x[1]), width=float(x[2]), encoded=encoded), 3, encoded)
 
 
-def _explained(seen: Sequence[Seen], mask: Callable[[_Numbers], Mask], count: int) -> _Found:
+def _explained(seen: Sequence[Seen], mask: Callable[[_Numbers], Mask], count: int, encoded: bool) -> _Found:
     """Return the blur and the `mask` of it and so many numbers in all that leave the least misfit."""
 
+    @lru_cache(maxsize=2)
+    def models(blur: float) -> list[Model]:
+        return [one.model(blur, encoded) for one in seen]
+
     def left(x: _Numbers) -> _Numbers:
-        return np.concatenate([one.miss(float(x[0]), mask(x)) for one in seen])
+        # Most steps change the mask alone; the blur was seen before.
+        pairs = zip(seen, models(float(x[0])), strict=True)
+        return np.concatenate([one.miss(model, mask(x)) for one, model in pairs])
 
     best = least_squares(
         left,

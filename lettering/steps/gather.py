@@ -205,7 +205,7 @@ def _draw(shares: Shares, pages: Sequence[LetteredPage], clean: float, progress:
     samples = [[Sample(coverage=i.coverage, noise=i.noise) for i in few_of(page.letters)] for page in pages]
     jobs = [
         _Job(page.name, ink, X_HEIGHT_UNITS / page.x_height_px, _row_start(page, ink.row), optics, clean, why)
-        for page, optics in zip(pages, shares(measured, samples), strict=True)
+        for page, optics in zip(pages, (measured(some, shares) for some in samples), strict=True)
         for ink, why in _inked(page)
     ]
     traced = told(shares(_draw_one, jobs), len(jobs), "tracing letters", progress)
