@@ -12,7 +12,8 @@ def check_layout(spread: FinishedSpread) -> Iterator[Finding]:
     placed, label = spread.placed, spread.spread.label
     if placed.broken:
         reasons = [
-            f"{b.rule}: line{'s' * (len(b.lines) > 1)} {_and(b.lines)}, {b.detail}" for b in placed.broken
+            f"{b.rule}: line{'s' * (len(b.lines) > 1)} {_and(b.lines)}{b.detail and f', {b.detail}'}"
+            for b in placed.broken
         ]
         room = "; ".join((*reasons, *placed.missing))
         advice = ". ".join(dict.fromkeys(way[0].upper() + way[1:] for way in placed.advice))

@@ -33,11 +33,14 @@ def with_text(state: OnTable, text: str, *, progress: Progress = silent) -> OnTa
     if _frame_of(book) != _frame_of(state.book) or len(book.spreads) != len(state.book.spreads):
         return laid_from(state.path, text, state.placements, before=state, progress=progress)
     changed = [i for i, spread in enumerate(book.spreads) if spread != state.book.spreads[i]]
-    every = sorted({*changed, *_in_other_hands(state.book, book)})
+    other = _in_other_hands(state.book, book)
+    every = sorted({*changed, *other})
     after = replace(_with_hands_of(state, book), text=text, book=book, former=state.kept)
     for done, index in enumerate(every):
         progress("setting the lines again", done, len(every))
         after = _with_one(after, index)
+        if index in other and (laid := after.spreads[index]) and laid.placed.broken:
+            after = settled(after, index)
     progress("setting the lines again", len(every), len(every))
     return after
 

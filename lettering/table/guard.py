@@ -44,6 +44,8 @@ HEADERS = {
 }
 
 READING = frozenset({"GET", "HEAD"})
+TURNED_AWAY = (403, 421)
+"""How a request is answered that is not let through (RFC 9110, 15.5.4 and 15.5.20)."""
 
 
 def _secret() -> str:
@@ -99,18 +101,20 @@ class Guard:
         self.gate = gate
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
-        """Answer one request."""
+        """Answer one request; who is refused is not listened to any longer."""
         if scope["type"] != "http":
             return
+        refused = self._refused(scope)
 
         async def guarded(message: Message) -> None:
             if message["type"] == "http.response.start":
                 headers = MutableHeaders(scope=message)
                 for name, value in HEADERS.items():
                     headers.setdefault(name, value)
+                if refused is not None and message["status"] in TURNED_AWAY:
+                    headers["connection"] = "close"
             await send(message)
 
-        refused = self._refused(scope)
         if refused is not None:
             await refused(scope, receive, guarded)
         else:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from lettering.errors import BookError, LetteringError
+from lettering.errors import LetteringError
 from lettering.steps import on_table, table_changes
 from lettering.steps.book_changes import ConflictError
 from lettering.steps.history import History
@@ -16,7 +16,9 @@ from lettering.steps.on_table import OnTable
 from lettering.steps.table_files import Texts, contents_of, placements_name, stamps, texts_on_disk
 from lettering.steps.table_view import point_of
 from lettering.table.events import Events
+from lettering.table.trouble import noting
 
+Stamps = Mapping[str, tuple[int, int, int]]
 Contents = Mapping[str, bytes | None]
 """What files of the book hold, by name."""
 SEEN_MM = 0.006
@@ -44,7 +46,7 @@ class Work:
         self.task: str | None = None
         """The longer task that is changing the work."""
         self._known: Texts = {}
-        self._stamps: Any = None
+        self._stamps: Stamps = {}
         self._desk: tuple[int, int, Desk] | None = None
         self.unasked = threading.Event()
         """Set when it changed since the checks were asked."""
@@ -70,7 +72,7 @@ class Work:
             if not self._known["book"] and not self.path.exists():
                 self.state, self.trouble = None, ()
             else:
-                with self._noting_trouble():
+                with noting(self):
                     self.state = on_table.laid_from(
                         self.path,
                         self._known["book"],
@@ -83,9 +85,6 @@ class Work:
 
     def _told(self, task: str, done: int, total: int) -> None:
         self.events.tell("progress", task=task, done=done, total=total)
-
-    def _noting_trouble(self) -> "_Trouble":
-        return _Trouble(self)
 
     def _changed(self, spread: int | None, **facts: Any) -> None:
         self.revision += 1
@@ -240,15 +239,25 @@ class Work:
             on_disk = stamps(self.path, self.state)
             if on_disk == self._stamps:
                 return
+            alone = self._book_alone(on_disk)
             self._stamps = on_disk
             before, now = self._known, texts_on_disk(self.path)
             self._known = now
-            with self._noting_trouble():
-                self.state = on_table.laid_from(
-                    self.path, now["book"], now[placements_name(self.path)], before=self.state
-                )
+            with noting(self):
+                texts = now["book"], now[placements_name(self.path)]
+                if alone and self.state is not None:
+                    self.state = table_changes.restored(self.state, *texts)
+                else:
+                    self.state = on_table.laid_from(self.path, *texts, before=self.state)
                 self._stamps = stamps(self.path, self.state)
-            self._changed(None, outside=before != now)
+            outside = ("trouble" if self.trouble else "read") if before != now else None
+            self._changed(None, outside=outside)
+
+    def _book_alone(self, on_disk: Stamps) -> bool:
+        """Tell whether of all files of the book only it and its placements changed, and it could be read."""
+        own = {str(self.path), str(self.path.with_name(placements_name(self.path)))}
+        others = {name: stamp for name, stamp in on_disk.items() if name not in own}
+        return not self.trouble and others.items() <= self._stamps.items()
 
     def asked(self, state: OnTable, revision: int) -> None:
         """Take in what the checks found in the work as it was at `revision`, unless it changed since."""
@@ -256,22 +265,3 @@ class Work:
             if self.revision == revision and self.state is not None:
                 self.state = replace(self.state, findings=state.findings)
                 self.events.tell("findings", revision=revision)
-
-
-class _Trouble:
-    """Notes on the work what a book file that cannot be read says of it."""
-
-    def __init__(self, work: Work) -> None:
-        self.work = work
-
-    def __enter__(self) -> None:
-        self.work.trouble = ()
-
-    def __exit__(self, kind: object, error: BaseException | None, trace: object) -> bool:
-        if isinstance(error, BookError):
-            self.work.trouble = tuple(map(str, error.problems))
-        elif isinstance(error, LetteringError):
-            self.work.trouble = (str(error),)
-        else:
-            return False
-        return True

@@ -81,7 +81,7 @@ def test_a_finding_leads_to_its_line(served: Served, opened: Opener) -> None:
     page.locator(".findings .error .go").first.click()
 
     expect(page.locator("#strip [aria-current]")).to_contain_text("pages 4-5")
-    expect(page.locator(".measured text")).to_contain_text("for 8 mm")
+    expect(page.locator(".measured text")).to_contain_text("wanted 8 mm")
     expect(page.locator('[data-id="line-1"]')).to_have_class(re.compile("chosen"))
     expect(page.locator("#strip button").first).to_contain_text("!")
 

@@ -54,7 +54,7 @@ function measures(name, whose, values, keep) {
     "data-kept": true,
     "aria-label": `${name} ${NAMES[index]}`,
     "aria-describedby": `refused-${at}`,
-    "aria-invalid": kept ? "true" : null,
+    "aria-invalid": kept && kept[index] !== String(tenth(value)) ? "true" : null,
     onchange: () => take(inputs.map((input) => input.value)),
   }));
   return el("div", {},

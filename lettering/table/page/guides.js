@@ -45,8 +45,10 @@ function measured(spread) {
 }
 
 /** Return what was measured and what was wanted, as people write it. */
-export function figures({ measured: is, wanted, unit }) {
-  return `${Number(is.toFixed(2))} for ${Number(wanted.toFixed(2))} ${unit}`;
+export function figures({ measured, wanted, unit }) {
+  const [is, should] = [measured, wanted].map((value) => Number(value.toFixed(2)));
+  if (unit === "rules") return `${is} ${is === 1 ? "rule" : "rules"} not kept`;
+  return `${is} ${unit}, wanted ${should} ${unit}`;
 }
 
 function line([x1, y1], [x2, y2], kind) {

@@ -44,6 +44,8 @@ const at = (id) => document.getElementById(id);
 
 function drawHead() {
   const { all } = table;
+  const words = all.book && all.trouble.length ? `${all.file} cannot be read, and nothing can be changed until it is mended in an editor: ${all.trouble.join("\n")}` : "";
+  if (at("trouble").textContent !== words) at("trouble").textContent = words;
   at("title").textContent = all.book?.title ?? "Light table";
   document.title = `${at("title").textContent} – light table`;
   for (const [id, label, word] of [["undo", all.undo, "Undo"], ["redo", all.redo, "Redo"]]) {
@@ -183,7 +185,7 @@ listen({
   hello: () => trying(look),
   changed: ({ outside, revision: now }) => {
     if (now !== undefined) revision = now;
-    if (outside) say("The files were changed by another program. The change is on the table.");
+    if (outside === "read") say("The files were changed by another program. The change is on the table.");
     if (now === undefined || now !== table.all?.revision) trying(look);
   },
   findings: () => trying(look),
