@@ -132,17 +132,22 @@ def stroke(page: Page, start: tuple[float, float], by_mm: tuple[float, float]) -
     browser.detach()
 
 
-def serious(page: Page) -> list[str]:
-    """Return what axe (Deque's rules for WCAG 2.2) finds serious or critical."""
+def faults(page: Page, within: str = "html") -> list[str]:
+    """Return what axe (Deque's rules for WCAG 2.2) finds wrong, also the size of what is pressed."""
     assert AXE.is_file(), "axe-core is not installed: scripts/setup .venv test"
-    page.evaluate(AXE.read_text("utf-8"))
-    found = page.evaluate("axe.run(document, {resultTypes: ['violations']})")["violations"]
+    if not page.evaluate("'axe' in window"):
+        page.evaluate(AXE.read_text("utf-8"))
+    wished = "{resultTypes: ['violations'], rules: {'target-size': {enabled: true}}}"
     return [
-        f"{one['id']}: {node['target']} {node.get('failureSummary', '')}"
-        for one in found
-        if one["impact"] in ("serious", "critical")
+        f"{one['id']} ({one['impact']}): {node['target']} {node.get('failureSummary', '')}"
+        for one in page.evaluate(f"axe.run('{within}', {wished})")["violations"]
         for node in one["nodes"]
     ]
+
+
+def serious(page: Page) -> list[str]:
+    """Return what of it axe calls serious or critical."""
+    return [one for one in faults(page) if "(serious)" in one or "(critical)" in one]
 
 
 def png(size: tuple[int, int] = (64, 32)) -> bytes:

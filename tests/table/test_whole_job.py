@@ -11,8 +11,7 @@ from lettering.setting.words import shown
 from tests.simulated_page import Lettering, Scan, simulated_page, typeface
 from tests.simulated_photo import Phone, photographed
 from tests.table.conftest import Served
-from tests.table.page import png
-from tests.table.test_page import Opener, drag, px_per_mm
+from tests.table.page import Opener, drag, png, px_per_mm
 
 MANUSCRIPT = "Title: The Well\n\nPages 2-3\n\nMOLE: Hello?\n\nECHO: Hello!\n"
 READING = ("Hello? Hello!", "Hello! Hello?")

@@ -149,16 +149,20 @@ function allInWords(broken, number) {
 async function leave() {
   clearTimeout(rest);
   const mine = going;
-  if (!mine) return;
-  const wished = wish();
-  await trying(async () => {
-    const spread = await tell("/api/drop", { ...wished, was: mine.was });
-    mine.was = spread.lines[mine.number - 1].centre;
-    if (table.index === spread.index) lie(spread);
-    if (spread.broken.length) say(allInWords(spread.broken, spread.broken[0].lines[0]));
-  });
-  // A key that was pressed meanwhile has moved it on.
-  if (going === mine && JSON.stringify(wish()) !== JSON.stringify(wished)) return;
+  if (!mine || mine.leaving) return;
+  mine.leaving = true;
+  let left;
+  do {
+    const wished = wish();
+    left = JSON.stringify(wished);
+    await trying(async () => {
+      const spread = await tell("/api/drop", { ...wished, was: mine.was });
+      mine.was = spread.lines[mine.number - 1].centre;
+      if (table.index === spread.index) lie(spread);
+      if (spread.broken.length) say(allInWords(spread.broken, spread.broken[0].lines[0]));
+    });
+    // A key that was pressed meanwhile has moved it on.
+  } while (going === mine && JSON.stringify(wish()) !== left);
   if (going === mine) going = null;
   layer("lettering").querySelector(`[id="lettering-${mine.number}"]`)?.removeAttribute("transform");
   changed("spread", "choice");

@@ -1,4 +1,4 @@
-"""Figures pulled by mouse, finger and pen: boxes, faces, mouths, places to keep clear."""
+"""Figures on the art, pulled by mouse, finger and pen, by keys, typed, copied; places to keep clear."""
 
 from collections.abc import Callable
 
@@ -6,7 +6,59 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.table.conftest import Served
-from tests.table.page import Opener, drag, kept, middle, px_per_mm, spreads, stroke, touch, until
+from tests.table.page import Opener, at_rest, drag, kept, middle, px_per_mm, spreads, stroke, touch, until
+
+
+def test_figures_are_drawn_moved_resized_and_given_a_mouth(served: Served, opened: Opener) -> None:
+    """A box drawn on the art, its face and mouth, and what is moved of it, are in the file to 0.1 mm."""
+    page = opened(served)
+    page.locator("#strip button").nth(1).click()
+    page.locator("#tab-figures").click()
+    page.locator('[data-id="draw-toad"]').click()
+    scale = px_per_mm(page)
+    corner = page.evaluate("(({e, f}) => [e, f])(document.getElementById('sheet').getScreenCTM())")
+
+    def at(x: float, y: float) -> tuple[float, float]:
+        return corner[0] + x * scale, corner[1] + y * scale
+
+    drag(page, at(300, 120), (60, 70))
+    until(lambda: "toad" in spreads(served)[1]["figures"], page)
+    assert spreads(served)[1]["figures"]["toad"]["box"] == pytest.approx([300, 120, 60, 70], abs=0.8)
+    page.locator('[data-id="draw-face"]').click()
+    drag(page, at(310, 125), (25, 20))
+    until(lambda: "face" in spreads(served)[1]["figures"]["toad"], page)
+    page.locator('[data-id="draw-mouth"]').click()
+    page.mouse.click(*at(320, 140))
+    until(lambda: "mouth" in spreads(served)[1]["figures"]["toad"], page)
+    drag(page, middle(page.locator('[data-id="figure-toad-0-box-se"]')), (10, 5))
+    until(lambda: spreads(served)[1]["figures"]["toad"]["box"][2] > 68, page)
+    at_rest(served, page)
+    before = spreads(served)[1]["figures"]["toad"]
+    page.locator('[data-id="figure-toad-0"]').focus()
+    for key in ("ArrowLeft", "ArrowLeft", "Shift+ArrowUp"):
+        page.keyboard.press(key)
+    x, y, *size = before["box"]
+    there = pytest.approx([x - 2, y - 0.1, *size], abs=1e-6)
+    until(lambda: spreads(served)[1]["figures"]["toad"]["box"] == there, page)
+    after = spreads(served)[1]["figures"]["toad"]
+    assert after["mouth"] == pytest.approx([before["mouth"][0] - 2, before["mouth"][1] - 0.1], abs=1e-6)
+    page.locator('[data-id="draw-clear"]').click()
+    drag(page, at(20, 20), (40, 30))
+
+    until(lambda: "keep_clear" in spreads(served)[1], page)
+
+
+def test_figures_are_copied_from_another_spread(served: Served, opened: Opener) -> None:
+    """Those that this spread has not yet come over with face and mouth."""
+    page = opened(served)
+    page.locator("#strip button").nth(1).click()
+    page.locator("#tab-figures").click()
+    page.locator("#copy-from").select_option("0")
+    until(lambda: "toad" in spreads(served)[1]["figures"], page)
+
+    assert spreads(served)[1]["figures"]["toad"] == spreads(served)[0]["figures"]["toad"]
+    assert spreads(served)[1]["figures"]["wren"]["box"] == [60, 150, 60, 70]
+
 
 MM = 0.8
 """How far what is drawn may lie from the pointer, mm: a px of the screen, rounded to a tenth of a mm."""
@@ -125,3 +177,13 @@ def test_a_name_keeps_its_size_on_the_screen(figures: Page) -> None:
             ),
             figures,
         )
+
+
+def test_measures_are_typed_and_snap_to_nothing(served: Served, figures: Page) -> None:
+    """A box typed to a tenth of a mm is in the file as it was typed, and nothing else of the figure moved."""
+    mouth = wren(served)["mouth"]
+    figures.locator('[data-id="Box-0"]').fill("38,3")
+    figures.locator('[data-id="Box-0"]').blur()
+    until(lambda: wren(served)["box"] == [38.3, 150, 60, 70], figures)
+
+    assert wren(served)["mouth"] == mouth

@@ -1,13 +1,20 @@
-"""The light table used as an illustrator uses it, in Debian's Chromium: bubbles, tails, rows and words."""
+"""The lettering as an illustrator works on it: bubbles, tails, rows, words, voices, ages; placing again."""
 
 import re
+import threading
+import time
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import expect
+from playwright.sync_api import Page, expect
 
+from lettering.steps import on_table
 from lettering.steps.export import export_book
+from lettering.steps.on_table import OnTable
 from lettering.steps.place import book_as_placed
+from lettering.steps.progress import Progress
+from lettering.storage.placements import placements_path
 from tests.table.conftest import Served
 from tests.table.page import (
     SLID,
@@ -16,6 +23,8 @@ from tests.table.page import (
     kept,
     middle,
     px_per_mm,
+    stroke,
+    touch,
     until,
 )
 
@@ -74,17 +83,57 @@ def test_the_arrow_keys_move_a_bubble_one_mm_or_a_tenth(served: Served, opened: 
     until(lambda: not kept(served, 0, 1)["held"], page)
 
 
-def test_a_tail_is_turned_by_its_tip(served: Served, opened: Opener) -> None:
-    """The tip of the chosen line's tail goes where it is dragged, and the body stays."""
+def by_keys(page: Page, _start: tuple[float, float], by_mm: tuple[float, float]) -> None:
+    """Move the tip with the arrow keys by so many whole mm to the right and up."""
+    page.locator('[data-id="tip-0"]').focus()
+    for key, count in (("ArrowRight", by_mm[0]), ("ArrowUp", -by_mm[1])):
+        for _ in range(int(count)):
+            page.keyboard.press(key)
+
+
+@pytest.mark.parametrize("pull", [drag, touch, stroke, by_keys], ids=["mouse", "finger", "pen", "keys"])
+def test_a_tail_is_turned_by_its_tip(served: Served, opened: Opener, pull: Callable[..., None]) -> None:
+    """The tip of the chosen line's tail goes where it is pulled, and the body stays."""
     page = opened(served)
     page.locator('[data-id="entry-1"]').click()
     was = kept(served, 0, 1)
-    drag(page, middle(page.locator('[data-id="tip-0"]')), (6, -3))
+    pull(page, middle(page.locator('[data-id="tip-0"]')), (6, -3))
     until(lambda: kept(served, 0, 1)["held"], page)
     now = kept(served, 0, 1)
 
     assert now["position"] == was["position"]
     assert now["tips"][0] == pytest.approx([was["tips"][0][0] + 6, was["tips"][0][1] - 3], abs=0.7)
+
+
+def test_a_bubble_is_held_and_let_loose(served: Served, opened: Opener) -> None:
+    """By the buttons of its slip: it stays where it is, says so in words, and the files have it."""
+    page = opened(served)
+    page.locator('[data-id="entry-2"]').click()
+    was = kept(served, 0, 2)["position"]
+    page.locator('[data-id="hold"]').click()
+    until(lambda: kept(served, 0, 2)["held"], page)
+    expect(page.locator('[data-id="entry-2"]')).to_contain_text("held")
+    expect(page.locator('[data-id="hold"]')).to_have_text("Let it loose")
+    page.locator('[data-id="hold"]').click()
+    until(lambda: not kept(served, 0, 2)["held"], page)
+
+    assert kept(served, 0, 2)["position"] == was
+
+
+def test_a_voice_is_changed_and_drawn(served: Served, opened: Opener) -> None:
+    """A thought has a body and a trail of drops; its file says so, and an empty voice is no word there."""
+    page = opened(served)
+    page.locator('[data-id="entry-1"]').click()
+    shapes = page.locator("#bubbles-1 path")
+    closed = "all => all.map(p => p.getAttribute('d')).join('').match(/z/gi).length"
+    plain = shapes.evaluate_all(closed)
+    page.locator("#voice").select_option("thought")
+    until(lambda: "compost?, voice: thought" in served.text, page)
+    until(lambda: shapes.evaluate_all(closed) >= plain + 2, page)
+    page.locator("#voice").select_option("plain")
+
+    until(lambda: "voice: thought" not in served.text, page)
+    until(lambda: shapes.evaluate_all(closed) == plain, page)
 
 
 def test_another_stack_is_chosen_among_the_near_best(served: Served, opened: Opener) -> None:
@@ -101,9 +150,7 @@ def test_another_stack_is_chosen_among_the_near_best(served: Served, opened: Ope
     assert stacks.count() == len(offered)
 
 
-def test_words_voice_and_place_of_a_line_are_changed_and_undone_across_reloads(
-    served: Served, opened: Opener
-) -> None:
+def test_words_are_edited_in_place_and_undone_across_reloads(served: Served, opened: Opener) -> None:
     """Edited in place they are in the book file at once; after a reload undoing gives back the first file."""
     first = served.text
     page = opened(served)
@@ -146,14 +193,74 @@ def test_the_readers_age_shows_what_it_does_at_once(served: Served, opened: Open
     until(lambda: kept(served, 0, 1)["x_height"] < 3.0, page)
 
 
-def test_a_spread_and_a_book_are_placed_again(served: Served, opened: Opener) -> None:
-    """The two buttons place again; what is held stays where it is."""
+@pytest.mark.parametrize("name", ["Place this spread again", "Place all"])
+def test_what_is_free_is_placed_again(served: Served, opened: Opener, name: str) -> None:
+    """What is held stays where it was left; what was let loose far away comes back to a faultless place."""
     page = opened(served)
     drag(page, middle(page.locator('[data-id="line-1"]')), (8, -10))
     until(lambda: kept(served, 0, 1)["held"], page)
     held = kept(served, 0, 1)["position"]
-    for name in ("Place this spread again", "Place all"):
-        page.get_by_role("button", name=name, exact=True).click()
-        expect(page.locator("#said")).to_contain_text("Done: placing")
+    with served.client() as client:
+        client.post("/api/drop", json={"spread": 0, "line": 4, "to": [480, 240]}).raise_for_status()
+        client.post("/api/release", json={"spread": 0, "line": 4}).raise_for_status()
+    left = kept(served, 0, 4)["position"]
+    page.get_by_role("button", name=name, exact=True).click()
+    expect(page.locator("#said")).to_contain_text("Done: placing")
 
     assert kept(served, 0, 1)["position"] == held
+    assert kept(served, 0, 4)["position"] != left
+    assert not served.table.work.book.spreads[0].placed.broken  # type: ignore[union-attr]
+
+
+def test_placing_all_shows_how_far_it_is_and_is_stopped(
+    served: Served, opened: Opener, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """While it lasts a bar fills; Stop ends it, says so, and everything is as it was."""
+    page = opened(served)
+    before = (served.path.read_bytes(), placements_path(served.path).read_bytes())
+    laid_from, reached = on_table.laid_from, []
+
+    def endless(*given: object, progress: Progress, **more: object) -> OnTable:
+        for part in range(2_000):
+            progress("placing spreads", part % 100, 100)
+            reached.append(part)
+            time.sleep(0.005)
+        return laid_from(*given, progress=progress, **more)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(on_table, "laid_from", endless)
+    page.get_by_role("button", name="Place all", exact=True).click()
+    expect(page.locator("#task")).to_contain_text("placing spreads")
+    until(lambda: float(page.locator("#progress").evaluate("one => one.position")) > 0, page)
+    page.get_by_role("button", name="Stop").click()
+    expect(page.locator("#said")).to_contain_text("everything is as it was")
+
+    expect(page.locator("#task")).to_be_hidden()
+    assert len(reached) < 2_000
+    assert (served.path.read_bytes(), placements_path(served.path).read_bytes()) == before
+
+
+def test_a_key_pressed_while_a_bubble_is_left_still_moves_it(
+    served: Served, opened: Opener, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The arrow keys that come while the last place is being written are not lost."""
+    page = opened(served)
+    x, y = kept(served, 0, 1)["position"]
+    drop, held, waits = served.table.work.drop, [], threading.Event()
+
+    def slowly(*given: object, **more: object) -> None:
+        held.append(given)
+        if len(held) == 1:
+            waits.wait(30)
+        drop(*given, **more)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(served.table.work, "drop", slowly)
+    line = page.locator('[data-id="line-1"]')
+    line.focus()
+    page.keyboard.press("ArrowRight")
+    until(lambda: len(held) == 1, page)
+    page.keyboard.press("ArrowRight")
+    waits.set()
+    until(lambda: len(held) == 2, page)
+
+    there = pytest.approx([x + 2, y], abs=0.011)
+    until(lambda: kept(served, 0, 1)["position"] == there, page)
