@@ -43,7 +43,7 @@ class Table:
             "file": work.path.name,
             "revision": work.revision,
             "there": state is not None,
-            "trouble": list(work.trouble),
+            "trouble": [work.words(one) for one in work.trouble],
             "undo": work.history.undoable,
             "redo": work.history.redoable,
             "task": work.task,

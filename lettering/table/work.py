@@ -60,8 +60,8 @@ class Work:
             raise LetteringError("no book is on the table.", hint=" ".join(self.trouble) or None)
         return self.state
 
-    def words(self, error: LetteringError) -> str:
-        """Return an error as the page says it: files are named as they lie in the book's folder."""
+    def words(self, error: LetteringError | str) -> str:
+        """Return what went wrong as the page says it: files are named as they lie in the book's folder."""
         return str(error).replace(f"{self.path.parent}{os.sep}", "")
 
     def read(self, progress: Any = None) -> None:

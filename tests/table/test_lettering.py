@@ -128,7 +128,7 @@ def test_a_voice_is_changed_and_drawn(served: Served, opened: Opener) -> None:
     closed = "all => all.map(p => p.getAttribute('d')).join('').match(/z/gi).length"
     plain = shapes.evaluate_all(closed)
     page.locator("#voice").select_option("thought")
-    until(lambda: "compost?, voice: thought" in served.text, page)
+    until(lambda: "voice: thought" in served.text, page)
     until(lambda: shapes.evaluate_all(closed) >= plain + 2, page)
     page.locator("#voice").select_option("plain")
 
