@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from lettering.bubbles.root import roots
 from lettering.geometry.contour import Points
 from lettering.geometry.rect import Rect
 
@@ -29,9 +30,6 @@ STRAIGHT = 1e-3
 
 FACE_X_HEIGHTS = 0.5
 """Clear distance a tail keeps from the face, in x-heights (house default)."""
-
-LEAN = 0.5
-"""How far a root follows its mouth along the body: 0 all tails spring from the middle, 1 from opposite."""
 
 SHORTEST_X_HEIGHTS = 1.0
 """A tail shorter than this is not seen; where the mouth is near, it goes further than its share."""
@@ -60,7 +58,7 @@ def tail_axis(
     A tail goes `share` of the way from root to mouth, less of a long way, unless that is too short to be
     seen, and stops short of `face`. `tail` draws along exactly these.
     """
-    root, outward = _root(body, target)
+    root, outward = roots(body, target)
     straight, distance = unit(target - root)
     rest = (1 - share) * np.interp(distance / x_height_mm, LONG_X_HEIGHTS, (1.0, LONG_LEFT))
     left = np.minimum(rest * distance, np.maximum(distance - SHORTEST_X_HEIGHTS * x_height_mm, 0))
@@ -71,35 +69,27 @@ def tail_axis(
     aim, way = unit(target - elbow)
     onward = np.minimum(np.maximum(way - left, reach / 2), _entry(elbow, aim, barred))
     onward = np.maximum(onward, STUB_X_HEIGHTS * x_height_mm / 2)
-    return axis_to(body, target, elbow + aim * onward[:, None])
+    return _axis(body, (root, outward), target, elbow + aim * onward[:, None])
 
 
 def axis_to(body: Points, target: Points, tip: Points) -> Axis:
     """Return the axes of tails that end at given tips (n, 2), mm, still aiming at their mouths."""
-    root, outward = _root(body, target)
+    return _axis(body, roots(body, target), target, tip)
+
+
+def _axis(body: Points, rooted: tuple[Points, Points], target: Points, tip: Points) -> Axis:
+    """Return the axes from given roots, each with the way out of the body there."""
+    root, outward = rooted
     # A tip that was drawn round to another side of the body takes its root along.
     astray = ((tip - root) * outward).sum(axis=1) < 0.35 * np.hypot(*(tip - root).T)
     if astray.any():
-        root = np.where(astray[:, None], _root(body, tip)[0], root)
+        root = np.where(astray[:, None], roots(body, tip)[0], root)
     aim, rest = unit(target - tip)
     chord, length = unit(tip - root)
     # A mouth behind the tip, or right under it, gives no direction: the tail then goes straight on.
     sensible = ((aim * chord).sum(axis=1) > 0.3) & (rest > 1e-6)
     aim = np.where(sensible[:, None], aim, chord)
     return Axis(root, tip - aim * (length / 2)[:, None], tip)
-
-
-def _root(body: Points, target: Points) -> tuple[Points, Points]:
-    """Return the roots of tails to `target`, shape (n, 2), and which way is outward there.
-
-    The way to the mouth starts on the spine, the middle line of the stadium that would fit the body's
-    box, so that the tails of a long body do not all fan out from one point.
-    """
-    low, high = body.min(axis=0), body.max(axis=0)
-    centre, half = (low + high) / 2, (high - low) / 2
-    spine = half - half.min()
-    root = _leaving(body, centre + np.clip((target - centre) * LEAN, -0.7 * spine, 0.7 * spine), target)
-    return root, unit(root - centre - np.clip(root - centre, -spine, spine))[0]
 
 
 def _bend(straight: Points, outward: Points) -> Floats:
@@ -111,23 +101,6 @@ def _bend(straight: Points, outward: Points) -> Floats:
     side = np.where(np.abs(turn) > STRAIGHT, np.sign(turn), level)
     bend: Floats = side * np.clip(np.abs(turn) * 0.6, BEND, MOST_BEND)
     return bend
-
-
-def _leaving(body: Points, anchor: Points, target: Points) -> Points:
-    """Return where each way from `anchor` to `target` last leaves `body`; else its nearest corner."""
-    step = np.roll(body, -1, axis=0) - body
-    way = (target - anchor)[:, None]
-    off = body - anchor[:, None]
-    det = way[..., 0] * step[:, 1] - way[..., 1] * step[:, 0]
-    crossing = np.abs(det) > 1e-12
-    det = np.where(crossing, det, 1.0)
-    along = (off[..., 0] * step[:, 1] - off[..., 1] * step[:, 0]) / det
-    across = (off[..., 0] * way[..., 1] - off[..., 1] * way[..., 0]) / det
-    hit = crossing & (across >= 0) & (across <= 1) & (along > 0)
-    last = np.where(hit, along, -1.0).max(axis=1)[:, None]
-    nearest = body[((body - target[:, None]) ** 2).sum(axis=2).argmin(axis=1)]
-    left: Points = np.where(last > 0, anchor + way[:, 0] * last, nearest)
-    return left
 
 
 def _entry(start: Points, direction: Points, rect: Rect | None) -> Floats:

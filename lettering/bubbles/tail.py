@@ -15,6 +15,9 @@ from lettering.geometry.walk import Walk
 WAIST = 0.45
 """Width of a drawn-out spike half way to its tip, in the width of its foot."""
 
+OVER = 0.25
+"""How far past its axis a drawn-out spike is pulled, in what its foot stands beside it."""
+
 STEADY = 0.82
 """How far back from its tip a drawn-out spike holds its aim, in the way to its bend."""
 
@@ -93,13 +96,16 @@ def _drawn_out(walk: Walk, axis: Axis, feet: tuple[float, float], line: float) -
     starts = [_foot(walk, place, turn) for place, turn in zip(feet, (1, -1), strict=True)]
     aim = axis.tip[0] - axis.elbow[0]
     foot = float(np.hypot(*(starts[1][0] - starts[0][0])))
-    across = np.array([-aim[1], aim[0]]) / np.hypot(*aim) * foot / 2 * WAIST
+    aside = np.array([-aim[1], aim[0]]) / np.hypot(*aim)
+    across = aside * foot / 2 * WAIST
+    # A spike beside the axis is pulled over it a little, or its point would still come from where it stands.
+    over = aside * (((starts[0][0] + starts[1][0]) / 2 - axis.elbow[0]) @ aside) * OVER
     sides = []
     for side, (start, along) in zip((-1, 1), starts, strict=True):
         end = _edge(axis, side, 0.5, 0.0, line)[3]
         reach = np.hypot(*(end - start))
         # Both far handles stand off the axis alike, so that the point aims where the axis does.
-        waist = axis.elbow[0] + side * across
+        waist = axis.elbow[0] + side * across - over
         sides.append(
             np.array(
                 [start, start + along * min(reach * 0.12, foot * 0.35), end + (waist - end) * STEADY, end]
