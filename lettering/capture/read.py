@@ -1,6 +1,6 @@
 """A lettered page read: every letter of the reading found in the ink."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from itertools import pairwise
 
 import numpy as np
@@ -8,6 +8,7 @@ import numpy as np
 from lettering.capture.ink.ink import Ink, find_ink
 from lettering.capture.ink.pieces import Pieces, find_pieces
 from lettering.capture.ink.ruled import unruled
+from lettering.capture.ink.severed import unsevered
 from lettering.capture.ink.sharpness import demand_grey, demand_sharp
 from lettering.capture.letter import InkLetter, LetteredPage, SetAside
 from lettering.capture.letters.agreement import demand_apart, demand_fit, demand_pieces
@@ -34,6 +35,7 @@ from lettering.capture.letters.spare_rows import left_out, spoken_of
 from lettering.capture.letters.unread import unread
 from lettering.capture.page import PageImage, Reading
 from lettering.capture.paper.scale import scale_of
+from lettering.errors import ReadingError
 
 CONFIDENCE = 0.8
 """Letters less sure than this are set aside rather than taken."""
@@ -54,6 +56,43 @@ def read_page(
     pieces = find_pieces(ink.mask(), page)
     demand_sharp(ink, pieces, page.name)
     remarks = demand_grey(bare, pieces)
+
+    def read(pieces: Pieces) -> LetteredPage:
+        return _read_pieces(pieces, ink, bare, reading, remarks, x_height_mm, confidence)
+
+    return _surest(read, pieces, ink)
+
+
+def _surest(read: Callable[[Pieces], LetteredPage], pieces: Pieces, ink: Ink) -> LetteredPage:
+    """Return the page as read from its pieces, or with severed strokes joined where that reads more of it."""
+    try:
+        page = read(pieces)
+    except ReadingError:
+        if joined := _read_joined(read, pieces, ink):
+            return joined
+        raise
+    joined = _read_joined(read, pieces, ink) if page.set_aside else None
+    return joined if joined and len(joined.letters) > len(page.letters) else page
+
+
+def _read_joined(read: Callable[[Pieces], LetteredPage], pieces: Pieces, ink: Ink) -> LetteredPage | None:
+    whole = unsevered(pieces, ink)
+    try:
+        return None if whole is pieces else read(whole)
+    except ReadingError:
+        return None
+
+
+def _read_pieces(
+    pieces: Pieces,
+    ink: Ink,
+    page: PageImage,
+    reading: Reading,
+    remarks: tuple[str, ...],
+    x_height_mm: float | None,
+    confidence: float,
+) -> LetteredPage:
+    """Find each letter of `reading` among pieces of ink; `page` is the picture with its ruled lines."""
     demand_pieces(pieces, reading, page.name)
     every_row, unit = find_rows(pieces, reading, page.name)
     texts = [Text.of(row) for row in reading.rows]
@@ -66,7 +105,7 @@ def read_page(
     parted, missed = part(dealt, cutter)
     found = reconsidered(parted, [row.row for row in dealt], hand)
     demand_fit(dealt, found, missed, confidence, page.name)
-    glare = in_glare(found, bare, round(pieces.stroke_px))
+    glare = in_glare(found, page, round(pieces.stroke_px))
     crops = [crop_of(letter, ink, pieces) for letter in found]
     taken = [
         (f, c)

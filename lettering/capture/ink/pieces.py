@@ -56,12 +56,7 @@ class Pieces:
 def find_pieces(mask: NDArray[np.bool_], page: PageImage) -> Pieces:
     """Return the pieces of ink in a mask; raises ReadingError when the strokes are too thin to be used."""
     numbers = np.asarray(label(mask, EIGHT)[0], dtype=np.int32)
-    found = [
-        Piece(number, Box(rows.start, columns.start, rows.stop, columns.stop), area)
-        for number, ((rows, columns), area) in enumerate(
-            zip(find_objects(numbers), _areas(numbers), strict=True), start=1
-        )
-    ]
+    found = _found(numbers)
     stroke = _stroke_px(numbers, found)
     if stroke < LEAST_STROKE_PX:
         raise ReadingError(
@@ -69,12 +64,36 @@ def find_pieces(mask: NDArray[np.bool_], page: PageImage) -> Pieces:
             page.name,
             "Scan at a higher resolution.",
         )
-    kept = tuple(
+    return Pieces(map=numbers, all=_kept(numbers, found, stroke), stroke_px=stroke)
+
+
+def renumbered(pieces: Pieces, numbers: NDArray[np.int32]) -> Pieces:
+    """Return the pieces with new numbers: `numbers`, shape (old numbers,), has 0 for paper only."""
+    fewer = numbers[pieces.map]
+    return Pieces(
+        map=fewer,
+        all=_kept(fewer, _found(fewer), pieces.stroke_px),
+        stroke_px=pieces.stroke_px,
+    )
+
+
+def _found(numbers: NDArray[np.int32]) -> list[Piece]:
+    """Return the pieces of a map, specks too, their holes uncounted."""
+    return [
+        Piece(number, Box(rows.start, columns.start, rows.stop, columns.stop), area)
+        for number, ((rows, columns), area) in enumerate(
+            zip(find_objects(numbers), _areas(numbers), strict=True), start=1
+        )
+    ]
+
+
+def _kept(numbers: NDArray[np.int32], found: Sequence[Piece], stroke: float) -> tuple[Piece, ...]:
+    """Return the pieces that are no specks, with their holes."""
+    return tuple(
         replace(piece, holes=_holes(numbers[piece.box.slices] == piece.number, stroke))
         for piece in found
         if piece.area >= SPECK * stroke**2
     )
-    return Pieces(map=numbers, all=kept, stroke_px=stroke)
 
 
 def _areas(numbers: NDArray[np.int32]) -> list[int]:

@@ -1,0 +1,76 @@
+"""Strokes that a dry pen or the paper's tooth has cut through, joined for the reading.
+
+To the eye such a letter is whole, since the paper between its pieces is not bare: a dry pen leaves a tint
+there, and paper between letters has none but what the blur of two near edges brings. Pieces that are one only
+count as one: the ink itself, and so the outline, keeps its dry edges.
+"""
+
+from collections.abc import Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.ndimage import distance_transform_edt, find_objects
+from scipy.sparse import coo_array
+from scipy.sparse.csgraph import connected_components
+
+from lettering.capture.box import Box
+from lettering.capture.ink.ink import Ink
+from lettering.capture.ink.pieces import Pieces, renumbered
+
+WIDEST = 1.2
+"""Streaks are at most so wide, of a stroke's width."""
+TINTED = 0.08
+"""Least coverage that a dry pen leaves in the middle between two pieces, of full ink, on average. Two sharp
+edges three px apart leave 0.06 there, through a blur of 0.8 px (closed form)."""
+LEAST_PX = 3
+"""Smaller pieces are grain of the picture."""
+MOST = 5000
+"""Pictures of more pieces are no lettering, and would take long."""
+
+
+def unsevered(pieces: Pieces, ink: Ink) -> Pieces:
+    """Return the pieces with those of one stroke counted as one; the same when no stroke is cut through.
+
+    Letters that nearly touch may be counted as one too: whoever reads them must see which way reads more.
+    """
+    count = int(pieces.map.max()) + 1
+    joins = list(_joins(pieces, ink)) if count <= MOST else []
+    if not joins:
+        return pieces
+    one, other = np.array(joins).T
+    graph = coo_array((np.ones(len(joins)), (one, other)), shape=(count, count))
+    return renumbered(pieces, np.asarray(connected_components(graph, directed=False)[1], dtype=np.int32))
+
+
+def _joins(pieces: Pieces, ink: Ink) -> Iterator[tuple[int, int]]:
+    """Yield the numbers of pieces, specks too, with tinted paper between them, by pairs."""
+    areas, widest = np.bincount(pieces.map.ravel()), WIDEST * pieces.stroke_px
+    boxes = [Box(y.start, x.start, y.stop, x.stop) for y, x in find_objects(pieces.map)]
+    sizes = np.array([0, *(box.height * box.width for box in boxes)])
+    for number, own in enumerate(boxes, start=1):
+        if areas[number] < LEAST_PX:
+            continue
+        box = own.grown(int(widest) + 1, ink.shape)
+        crop = pieces.map[box.slices]
+        # Each pair is looked at in the smaller one's box: the other may be a frame round the page.
+        beside = [
+            other
+            for other in np.unique(crop[crop > 0]).tolist()
+            if (sizes[other], other) > (sizes[number], number) and areas[other] >= LEAST_PX
+        ]
+        for other in beside:
+            if _is_tinted(ink.coverage(box), crop == number, crop == other, widest):
+                yield number, other
+
+
+def _is_tinted(
+    coverage: NDArray[np.float32], one: NDArray[np.bool_], other: NDArray[np.bool_], widest: float
+) -> bool:
+    """Tell whether two pieces are at most `widest` px apart, and paper midway is tinted; all shape (h, w)."""
+    away = distance_transform_edt(~one)
+    gap = float(away[other].min()) - 1
+    if gap > widest:
+        return False
+    far = distance_transform_edt(~other)
+    middle = (away > 0) & (far > 0) & (away + far <= gap + 2) & (np.abs(away - far) <= 1)
+    return bool(middle.any() and coverage[middle].mean() > TINTED)
