@@ -10,7 +10,6 @@ import numpy as np
 from fontTools.pens.basePen import BasePen
 from fontTools.ufoLib import UFOReader
 from fontTools.ufoLib.glifLib import GlyphSet
-from ufoLib2.objects import Glyph
 
 from lettering.errors import HandError
 from lettering.geometry.contour import Contour
@@ -104,6 +103,8 @@ def _glyph(name: str, glyph_set: GlyphSet, path: Path) -> Glif:
     # The default layer lies in `glyphs` (UFO 3); fontTools would look the folder up for every glyph.
     if usual := read_glif((path / "glyphs" / glyph_set.contents[name]).read_bytes()):
         return usual
+    from ufoLib2.objects import Glyph  # noqa: PLC0415  most hands are read without it, in less than its loading
+
     glyph = Glyph(name)
     glyph_set.readGlyph(name, glyph, glyph.getPointPen())
     if glyph.components:
