@@ -32,17 +32,23 @@ def round_drawing(state: OnTable, index: int, name: str) -> str:
             trim=Rect(0.0, 0.0, *was.size),
             bleed_mm=state.book.page.bleed_mm,
             layers=(
-                Layer(id="former-bubbles", title="Bubbles", groups=tuple(_bubbles(was))),
+                Layer(id="former-bubbles", title="Bubbles", groups=tuple(_bubbles(was, _line_mm(state)))),
                 Layer(id="former-lettering", title="Lettering", groups=tuple(_lettering(was))),
             ),
         )
     )
 
 
-def _bubbles(was: RoundSpread) -> Iterator[Group]:
+def _line_mm(state: OnTable) -> float:
+    """Return how thick outlines of bubbles are drawn in the book, for a round keeps where they run only."""
+    every = (line.bubble for spread in state.spreads if spread for line in spread.lines)
+    return next((bubble.line_mm for bubble in every if bubble), LINE_MM)
+
+
+def _bubbles(was: RoundSpread, line_mm: float) -> Iterator[Group]:
     for number, line in enumerate(was.lines, 1):
         if line.bubble:
-            bubble = Painted(path=path_of(line.bubble), fill=WHITE, stroke=BLACK, stroke_mm=LINE_MM)
+            bubble = Painted(path=path_of(line.bubble), fill=WHITE, stroke=BLACK, stroke_mm=line_mm)
             yield Group(id=f"former-bubbles-{number}", title=_words(line), items=(bubble,))
 
 

@@ -15,6 +15,11 @@ MOVING = """[...document.querySelectorAll("*")].filter((one) => {
 """How many elements move by themselves."""
 
 
+LONG = """() => {
+    const strip = document.querySelector("#strip ul");
+    for (let more = 0; more < 14; more += 1) strip.append(strip.firstElementChild.cloneNode(true));
+}"""
+"""Gives the strip as many thumbnails as a book of 32 pages has."""
 SIZES = ((1440, 900), (1024, 768), (720, 450))
 """A desk, a tablet, and 200 % of a desk, px of the style sheets."""
 
@@ -73,9 +78,10 @@ def test_nothing_is_told_by_colour_alone(served: Served, opened: Opener) -> None
 def test_the_art_is_the_largest_thing_and_nothing_is_cut_off(served: Served, opened: Opener) -> None:
     """On a desk, a tablet and at 200 % the spread is the largest part, and nothing runs off sideways."""
     page = opened(served)
-    for width, height in ((1440, 900), (1024, 768), (720, 450)):
+    for width, height in SIZES:
         page.set_viewport_size({"width": width, "height": height})
         page.wait_for_timeout(80)
+        page.evaluate(LONG)
         areas = {}
         for name in ("#sheet", "#slip", "#strip", "header"):
             box = page.locator(name).bounding_box()

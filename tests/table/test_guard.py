@@ -1,11 +1,14 @@
 """The table's server asked as an attacker would ask it; every answer it must give is in the Fetch, HTTP and
 Content Security Policy standards, or is that nothing changed on disk."""
 
+import ast
 import json
+from pathlib import Path
 
 import httpx
 import pytest
 
+import lettering
 from lettering.table.__main__ import bound_to
 from lettering.table.guard import HOST
 from tests.table.conftest import Served
@@ -207,3 +210,22 @@ def test_no_web_socket_is_opened(attacked: Served) -> None:
         "Sec-WebSocket-Key: dGhlIHNhbXBsZSBub25jZQ==\r\nSec-WebSocket-Version: 13\r\n\r\n"
     )
     assert attacked.status(request) == 403
+
+
+def test_no_shell_is_asked_and_no_text_is_run() -> None:
+    """Nowhere in the program is a command given to a shell (CWE-78), or text run as a program (CWE-95)."""
+    forbidden = {"system", "popen", "getoutput", "getstatusoutput", "eval", "exec", "spawnl", "spawnlp"}
+    found, seen = [], 0
+    for path in sorted(Path(lettering.__file__).parent.rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            if not isinstance(node, ast.Call):
+                continue
+            name = getattr(node.func, "attr", getattr(node.func, "id", ""))
+            owner = getattr(getattr(node.func, "value", None), "id", "builtins")
+            shelled = any(one.arg == "shell" for one in node.keywords)
+            seen += owner == "subprocess"
+            if shelled or (name in forbidden and owner in ("builtins", "os", "subprocess")):
+                found.append(f"{path.name}:{node.lineno}")
+
+    assert not found
+    assert seen
