@@ -6,7 +6,6 @@ names it with the file's own below, such as `hand.ufo/glyphs/a.glif`.
 
 import os
 import shutil
-import tempfile
 from collections.abc import Iterable, Mapping
 from pathlib import Path, PurePosixPath
 
@@ -16,7 +15,7 @@ from lettering.steps.on_table import OnTable
 from lettering.storage.atomic import replacing_folder, write_bytes
 from lettering.storage.changes import Change, Contents
 from lettering.storage.placements import placements_path
-from lettering.storage.ufo import write_hand
+from lettering.storage.ufo import hand_files
 
 Texts = dict[str, str]
 """'book' and the name of the placements, and what each file says; nothing for one that is not there."""
@@ -45,10 +44,7 @@ def contents_of(path: Path, texts: Mapping[str, str]) -> dict[str, bytes | None]
 
 def hand_contents(hand: Hand, name: str) -> dict[str, bytes | None]:
     """Return the files that a hand is kept in, below the glyph set `name`; raises OutputError."""
-    with tempfile.TemporaryDirectory() as scratch:
-        folder = Path(scratch) / PurePosixPath(name).name
-        write_hand(hand, folder)
-        return files_below(folder, name)
+    return {f"{name}/{file}": data for file, data in hand_files(hand).items()}
 
 
 def files_below(folder: Path, name: str) -> dict[str, bytes | None]:

@@ -3,6 +3,7 @@
 Coordinates are written to a tenth of a font unit (see `hand.grid`). The same hand gives the same bytes.
 """
 
+import tempfile
 from collections.abc import Iterator
 from dataclasses import fields
 from pathlib import Path
@@ -45,19 +46,38 @@ def write_hand(hand: Hand, path: Path) -> None:
     Raises OutputError when the disk refuses; what was there is then untouched.
     """
     with replacing_folder(path) as folder:
-        folder.rmdir()  # the writer takes a folder that exists for a UFO to be changed
-        with UFOWriter(folder, fileCreator=CREATOR, validate=True) as writer:
-            writer.writeInfo(SimpleNamespace(**font_info(hand)))
-            writer.writeGroups(kerning_groups(hand))
-            writer.writeKerning(group_kerning(hand))
-            writer.writeLib(
-                {ORDER_KEY: glyph_order(hand), HAND_KEY: _hand_facts(hand), WORDS_KEY: _word_facts(hand)}
-                | _unused(hand)
-            )
-            glyphs = writer.getGlyphSet()
-            glyphs.contents |= _write_glyphs(hand, folder)
-            glyphs.writeContents()
-            writer.writeLayerContents(["public.default"])
+        for name, data in _written(hand, folder).items():
+            (folder / name).parent.mkdir(exist_ok=True)
+            (folder / name).write_bytes(data)
+
+
+def hand_files(hand: Hand) -> dict[str, bytes]:
+    """Return the files of `hand` as a UFO 3 folder, by their paths in it."""
+    with tempfile.TemporaryDirectory() as scratch:
+        folder = Path(scratch) / "hand.ufo"
+        folder.mkdir()
+        files = _written(hand, folder)
+        lists = (path for path in folder.rglob("*") if path.is_file())
+        return {path.relative_to(folder).as_posix(): path.read_bytes() for path in lists} | files
+
+
+def _written(hand: Hand, folder: Path) -> dict[str, bytes]:
+    """Write all that lists the glyphs of a hand into an empty folder; return the files of the glyphs."""
+    folder.rmdir()  # the writer takes a folder that exists for a UFO to be changed
+    with UFOWriter(folder, fileCreator=CREATOR, validate=True) as writer:
+        writer.writeInfo(SimpleNamespace(**font_info(hand)))
+        writer.writeGroups(kerning_groups(hand))
+        writer.writeKerning(group_kerning(hand))
+        writer.writeLib(
+            {ORDER_KEY: glyph_order(hand), HAND_KEY: _hand_facts(hand), WORDS_KEY: _word_facts(hand)}
+            | _unused(hand)
+        )
+        glyphs = writer.getGlyphSet()
+        named, files = _glyph_files(hand)
+        glyphs.contents |= named
+        glyphs.writeContents()
+        writer.writeLayerContents(["public.default"])
+    return files
 
 
 def read_hand(path: Path) -> Hand:
@@ -74,18 +94,18 @@ def read_hand(path: Path) -> Hand:
         raise HandError(f"this UFO is damaged ({error}).", str(path), hint) from error
 
 
-def _write_glyphs(hand: Hand, folder: Path) -> dict[str, str]:
-    """Write all glyphs and their pictures below `folder`; return file names by glyph."""
-    files: dict[str, str] = {}
+def _glyph_files(hand: Hand) -> tuple[dict[str, str], dict[str, bytes]]:
+    """Return file names by glyph, and all glyphs' files and pictures by their paths."""
+    named: dict[str, str] = {}
+    files: dict[str, bytes] = {}
     taken: set[str] = set()
     for glyph, picture in _glyphs(hand):
-        file = files[glyph.name] = userNameToFileName(glyph.name, existing=taken, suffix=".glif")
+        file = named[glyph.name] = userNameToFileName(glyph.name, existing=taken, suffix=".glif")
         taken.add(file.lower())
-        (folder / "glyphs" / file).write_text(glif_text(glyph), encoding="utf-8", newline="\n")
+        files[f"glyphs/{file}"] = glif_text(glyph).encode("utf-8")
         if glyph.picture and picture:
-            (folder / "images").mkdir(exist_ok=True)
-            (folder / "images" / glyph.picture).write_bytes(picture)
-    return files
+            files[f"images/{glyph.picture}"] = picture
+    return named, files
 
 
 def _glyphs(hand: Hand) -> Iterator[tuple[Glif, bytes | None]]:

@@ -7,6 +7,7 @@ here. What is out of the ordinary is left to fontTools (see `ufo_hand`).
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any, TypeVar
 from xml.etree.ElementTree import Element, ParseError, fromstring
 from xml.sax.saxutils import escape, quoteattr
@@ -22,6 +23,9 @@ Scalar = TypeVar("Scalar", bound=np.generic)
 
 SMOOTH = 0.05
 """Radians by which a curve may turn at a point that is marked smooth: as fontTools guesses it."""
+
+MOST_KNOWN = 4096
+"""Glyphs of which what was read and written is remembered: a large hand, of which an edit changes a few."""
 
 _GLYPH = frozenset(("name", "format", "formatMinor"))
 _ONCE = frozenset(("advance", "image", "lib", "note", "outline"))
@@ -50,6 +54,7 @@ class Glif:
     lib: Mapping[str, Any] = field(default_factory=dict)
 
 
+@lru_cache(maxsize=MOST_KNOWN)
 def read_glif(text: bytes) -> Glif | None:
     """Return the glyph in a GLIF of format 2; none when it holds what this reader does not know, or faults.
 
@@ -140,9 +145,22 @@ def _knots(xy: NDArray[np.float64], off: NDArray[np.bool_]) -> Contour | None:
     return Contour(knots[drawn]) if drawn.any() else None
 
 
+_WRITTEN: dict[int, tuple[Outline, str, str]] = {}
+"""By the identity of an outline, which is kept so that it stays: all else of its glyph, and the text."""
+
+
 def glif_text(glyph: Glif) -> str:
     """Return the file of a glyph, as fontTools writes it."""
-    return "\n".join(["<?xml version='1.0' encoding='UTF-8'?>", *_rows(glyph), ""])
+    key = id(glyph.outline)
+    other = repr((glyph.name, glyph.width, glyph.codes, glyph.picture, glyph.place, glyph.lib))
+    known = _WRITTEN.get(key)
+    if known is not None and known[1] == other:
+        return known[2]
+    text = "\n".join(["<?xml version='1.0' encoding='UTF-8'?>", *_rows(glyph), ""])
+    if len(_WRITTEN) >= MOST_KNOWN:
+        _WRITTEN.clear()
+    _WRITTEN[key] = (glyph.outline, other, text)
+    return text
 
 
 def _rows(glyph: Glif) -> Iterator[str]:
