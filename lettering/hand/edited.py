@@ -17,6 +17,20 @@ MOST_POINTS = 4
 """Code points of one character: a letter with three marks."""
 
 
+def changed_letters(before: Hand, after: Hand) -> frozenset[str] | None:
+    """Return the characters that are drawn or spaced otherwise; none where any words may look otherwise."""
+    if (before.metrics, before.takes.keys()) != (after.metrics, after.takes.keys()):
+        return None
+    drawn = {char for char, takes in before.takes.items() if takes != after.takes[char]}
+    spaced = {pair for pair, _ in before.kerning.items() ^ after.kerning.items()}
+    lettered = {text for text in before.words.keys() | after.words.keys() if _differ(text, before, after)}
+    return frozenset(drawn | {part[0] for part in spaced | lettered if not drawn & set(part)})
+
+
+def _differ(text: str, before: Hand, after: Hand) -> bool:
+    return before.words.get(text) != after.words.get(text)
+
+
 def take_named(hand: Hand, name: str) -> Take:
     """Return a drawing by its glyph name, one that was set aside too; raises HandError for none."""
     for group in (*hand.takes.values(), *hand.aside.values()):

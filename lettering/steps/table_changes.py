@@ -9,8 +9,10 @@ from dataclasses import replace
 
 from lettering.book.book import Book
 from lettering.checks.finding import Finding
-from lettering.checks.finished import FinishedSpread
+from lettering.checks.finished import FinishedLine, FinishedSpread
 from lettering.errors import LetteringError
+from lettering.hand.edited import changed_letters
+from lettering.hand.hands import Hands
 from lettering.placing.former import FormerSpread, match_spreads
 from lettering.setting.reading_age import band_for
 from lettering.steps.bench import Bench
@@ -63,6 +65,41 @@ def restored(state: OnTable, text: str, placements: str) -> OnTable:
         bare = (*after.spreads[:index], None, *after.spreads[index + 1 :])
         after = _with_one(replace(after, spreads=bare), index)
     return after
+
+
+def in_its_hands(state: OnTable) -> OnTable:
+    """Return the book in its hands as they are on disk now.
+
+    Where letters were changed only the spreads that show one of them are laid out anew; lines stay where they
+    are. The whole book is where a hand came, went, changed its measures or knows other characters.
+    """
+    (hands, troubles), was = found_hands(state.book, state.path.parent), state.hands
+    if was is None or hands is None or troubles != state.troubles:
+        changed = None
+    else:
+        changed = _changed_letters(was, hands)
+    if was is None or changed is None:
+        return laid_from(state.path, state.text, state.placements, before=state)
+    after = replace(state, hands=hands, former=state.kept)
+    for index, done in enumerate(state.spreads):
+        if done and any(_letters(one) & changed[id(was.of(one.line))] for one in done.lines):
+            after = _with_one(after, index)
+    return after
+
+
+def _changed_letters(was: Hands, hands: Hands) -> dict[int, frozenset[str]] | None:
+    """Return by the identity of each hand which of its letters look otherwise; none where all may."""
+    if was.others.keys() != hands.others.keys():
+        return None
+    pairs = [(was.own, hands.own), *((hand, hands.others[key]) for key, hand in was.others.items())]
+    changed = {id(before): changed_letters(before, after) for before, after in pairs}
+    known = {key: letters for key, letters in changed.items() if letters is not None}
+    return known if len(known) == len(changed) else None
+
+
+def _letters(line: FinishedLine) -> set[str]:
+    """Return what the letters of a line draw."""
+    return {glyph.char for row in line.stack.rows for glyph in row.glyphs}
 
 
 def with_spread(state: OnTable, index: int, finished: FinishedSpread) -> OnTable:

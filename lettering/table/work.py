@@ -171,11 +171,13 @@ class Work:
             self._changed(None)
 
     def _lay_again(self) -> None:
-        """Lay the book out anew as it is on disk, in its hands as they are now."""
+        """Lay the book out anew as it is on disk, in its hands as they are now, as far as they changed."""
         texts = texts_on_disk(self.path)
-        after = on_table.laid_from(
-            self.path, texts["book"], texts[placements_name(self.path)], before=self.state
-        )
+        if self.state is not None and texts == self._known:
+            after = table_changes.in_its_hands(self.state)
+        else:
+            placements = texts[placements_name(self.path)]
+            after = on_table.laid_from(self.path, texts["book"], placements, before=self.state)
         self._lie(after, texts)
 
     def _lie(self, after: OnTable, texts: Texts) -> None:

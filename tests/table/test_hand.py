@@ -12,7 +12,7 @@ from lettering.hand.hand import Hand
 from tests.steps.test_gather import files
 from tests.table.conftest import Served, serving
 from tests.table.hand_book import at, book_with_gathered_hand, on_disk, page_at
-from tests.table.page import Opener, middle, press, serious, until
+from tests.table.page import Opener, drag, middle, press, px_per_mm, serious, touch, until
 
 
 @pytest.fixture(scope="session")
@@ -216,17 +216,16 @@ def test_takes_are_preferred_dropped_and_named_with_the_keyboard(served: Served,
     until(lambda: "é" in on_disk(served).takes, page)
 
 
-@pytest.mark.parametrize("keys", [False, True], ids=["dragged", "keys"])
-def test_the_sides_of_a_letter_are_moved_between_its_neighbours(
-    served: Served, page: Page, keys: bool
-) -> None:
-    """The right side moved outward gives the take so much more advance, and its outline stays as it is."""
+@pytest.mark.parametrize("how", ["mouse", "finger", "keys"])
+def test_the_sides_of_a_letter_are_moved_between_its_neighbours(served: Served, page: Page, how: str) -> None:
+    """The right side moved outward gives the take so much more advance, its outline stays; and undone."""
+    before = files(served.path.parent / "hand.ufo")
     page.locator('[data-id="char-e"]').click()
     page.get_by_role("button", name="Sides of take 1").click()
     was = on_disk(served).takes["e"][0]
     handle = page.locator('[data-id="side-1"]')
     expect(page.locator("svg.sides > path")).to_have_count(3)
-    if keys:
+    if how == "keys":
         handle.focus()
         for _ in range(10):
             page.keyboard.press("ArrowRight")
@@ -234,15 +233,16 @@ def test_the_sides_of_a_letter_are_moved_between_its_neighbours(
     else:
         x, y = middle(handle)
         scale = page.evaluate("document.querySelector('svg.sides').getScreenCTM().a")
-        page.mouse.move(x, y)
-        page.mouse.down()
-        page.mouse.move(x + scale, y, steps=3)
-        page.mouse.up()
+        if how == "finger":
+            touch(page, (x, y), (scale / px_per_mm(page), 0.0))
+        else:
+            drag(page, (x, y), (scale / px_per_mm(page), 0.0))
     until(lambda: on_disk(served).takes["e"][0].advance > was.advance, page)
     now = on_disk(served).takes["e"][0]
 
     assert now.advance - was.advance == pytest.approx(100, abs=12)
     assert now.outline == was.outline
+    undo_and_redo(page, served, before)
 
 
 def test_a_character_with_a_hand_of_its_own_is_gathered_seen_and_tried(

@@ -3,16 +3,18 @@
 import json
 import shutil
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import httpx
 import pytest
 import yaml
 
+from lettering.checks.finished import FinishedLine, FinishedSpread
 from lettering.errors import LetteringError
 from lettering.steps.book_changes import FIELDS
 from lettering.steps.check import check_book
 from lettering.steps.layout import layout
+from lettering.steps.on_table import laid
 from lettering.steps.place import book_as_placed
 from lettering.storage.placements import placements_path
 from tests.table.conftest import Served
@@ -286,3 +288,40 @@ def test_a_folder_without_a_hand_is_a_beginning(served: Served) -> None:
 
     assert said == ["The book has no hand yet: gather a lettered page."]
     assert {"W", "?"} <= set(hand["lacks"])
+
+
+def test_room_given_to_a_letter_reaches_the_lines_that_show_it_and_moves_no_other(served: Served) -> None:
+    """A p with more room: the one line that has a p is set anew where it stands, all else is as it was.
+
+    The book is then what opening it gives; undone, it is what it was.
+    """
+    work = served.table.work
+    before = work.book.spreads
+    with served.client() as client:
+        assert edit(client, "sides", take="p", by=[1.5, 1.5]).status_code == 200
+        after = work.book.spreads
+        fresh = laid(served.path).spreads
+        client.post("/api/undo")
+    back = work.book.spreads
+
+    assert after[1] is before[1]
+    assert after[0] is not None
+    assert before[0] is not None
+    compost, *others = zip(before[0].lines, after[0].lines, strict=True)
+    assert "compost" in compost[0].line.says
+    assert compost[1].stack.ink.width > compost[0].stack.ink.width + 2.0
+    assert compost[1].placement.centre == compost[0].placement.centre
+    assert [lies(now) for _, now in others] == [lies(was) for was, _ in others]
+    assert drawn(after) == drawn(fresh)
+    assert drawn(back) == drawn(before)
+
+
+def drawn(spreads: Sequence[FinishedSpread | None]) -> list[list[tuple[object, ...]]]:
+    """Return where all lines of spreads lie."""
+    return [[lies(line) for line in done.lines] for done in spreads if done is not None]
+
+
+def lies(line: FinishedLine) -> tuple[object, ...]:
+    """Return where a line, its bubble and each of its letters lie."""
+    glyphs = (glyph.ink for row in line.stack.rows for glyph in row.glyphs)
+    return (line.placement, line.bubble and line.bubble.body, *glyphs)
