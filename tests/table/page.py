@@ -65,6 +65,14 @@ def middle(thing: Locator) -> tuple[float, float]:
     raise AssertionError(f"{thing} is not on the page")
 
 
+def holds(outer: Locator, inner: Locator) -> bool:
+    """Tell whether one thing lies within another from left to right."""
+    one, other = outer.bounding_box(), inner.bounding_box()
+    if not one or not other:
+        return False
+    return one["x"] <= other["x"] and other["x"] + other["width"] <= one["x"] + one["width"]
+
+
 def px_per_mm(page: Page) -> float:
     """Return how large a mm of the spread is on the screen."""
     return float(page.evaluate("document.getElementById('sheet').getScreenCTM().a"))

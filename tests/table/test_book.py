@@ -34,8 +34,7 @@ WREN: Then who?
 
 @pytest.fixture
 def page(served: Served, opened: Opener) -> Page:
-    """The slip of the book, with a second glyph set in the book's folder: the typeface Delius."""
-    write_hand(typeface_hand("delius"), served.path.parent / "old.ufo")
+    """The slip of the book."""
     page = opened(served)
     page.locator("#tab-book").click()
     return page
@@ -69,8 +68,8 @@ def test_every_spread_is_seen_in_the_strip_and_opened(page: Page, served: Served
     expect(page.locator("#sheet")).to_have_attribute("aria-label", "pages 6-7")
 
 
-def test_page_size_is_set(page: Page, served: Served) -> None:
-    """A margin goes into the book file, in mm or in the unit that was typed, and into the drawing."""
+def test_page_size_cast_and_art_are_set(page: Page, served: Served, tmp_path: Path) -> None:
+    """In the units that were typed; what is noted beside the names stays; art lies under the lettering."""
     page.locator("#page-bleed").fill("4")
     page.locator("#page-bleed").blur()
     until(lambda: "bleed: 4 mm" in served.text, page)
@@ -78,23 +77,13 @@ def test_page_size_is_set(page: Page, served: Served) -> None:
     page.locator("#page-safe").blur()
     until(lambda: "safe: 0.9 cm" in served.text, page)
     page.get_by_label("safe area", exact=True).check()
-
     expect(page.locator("#sheet .safe")).to_have_attribute("x", "9")
-
-
-def test_the_cast_has_heights_and_an_order(page: Page, served: Served) -> None:
-    """A height and a place in the speaking order are in the file; what was noted beside the names stays."""
     page.locator("#height-wren").fill("10")
     page.locator("#height-wren").blur()
     until(lambda: "height: 10 cm" in served.text, page)
     page.locator('[data-id="earlier-toad"]').click()
     until(lambda: list(yaml.safe_load(served.text)["cast"]) == ["toad", "wren"], page)
-
     assert "# small and sure" in served.text
-
-
-def test_art_is_put_under_the_lettering(page: Page, served: Served, tmp_path: Path) -> None:
-    """A picture that is chosen goes into the book's folder, the book file, and under the lettering."""
     (tmp_path / "garden.png").write_bytes(png((506, 256)))
     page.locator("#art-file").set_input_files(tmp_path / "garden.png")
     until(lambda: spreads(served)[0].get("art") == "art/garden.png", page)
@@ -105,6 +94,9 @@ def test_art_is_put_under_the_lettering(page: Page, served: Served, tmp_path: Pa
 
 def test_a_character_is_given_a_hand(page: Page, served: Served) -> None:
     """Its lines alone are set again, as the commands set them; one byte range changes, and is undone."""
+    write_hand(typeface_hand("delius"), served.path.parent / "old.ufo")
+    page.reload()
+    page.locator("#tab-book").click()
     first, before = both(served), drawings(page)
     page.locator("#hand-toad").select_option("old.ufo")
     until(lambda: "old.ufo" in served.text, page)

@@ -9,6 +9,7 @@ from tests.table.conftest import Served
 from tests.table.page import (
     Opener,
     drag,
+    holds,
     kept,
     middle,
     until,
@@ -27,6 +28,9 @@ def test_a_finding_leads_to_its_line(served: Served, opened: Opener) -> None:
 
     expect(page.locator("#strip [aria-current]")).to_contain_text("pages 4-5")
     expect(page.locator(".measured text")).to_contain_text("wanted 8 mm")
+    for width, height in ((1440, 900), (720, 450)):
+        page.set_viewport_size({"width": width, "height": height})
+        until(lambda: holds(page.locator(".measured .label"), page.locator(".measured text")), page)
     expect(page.locator('[data-id="line-1"]')).to_have_class(re.compile("chosen"))
     expect(page.locator("#strip button").first).to_contain_text("!")
 

@@ -2,7 +2,6 @@
 
 from pathlib import Path
 
-import pytest
 from playwright.sync_api import Page, expect
 
 from tests.table.conftest import Served
@@ -70,26 +69,24 @@ def test_a_new_line_that_is_refused_stays_written(served: Served, opened: Opener
     expect(page.locator('[data-refused="new-line"]')).to_be_empty()
 
 
-@pytest.mark.parametrize("mine", [True, False], ids=["mine", "theirs"])
-def test_words_that_changed_meanwhile_are_for_her_to_decide(
-    served: Served, opened: Opener, mine: bool
-) -> None:
+def test_words_that_changed_meanwhile_are_for_her_to_decide(served: Served, opened: Opener) -> None:
     """Neither her words nor those of the other program are lost: she sees both and chooses."""
     page = opened(served)
     page.locator('[data-id="entry-4"]').click()
-    page.locator("#words").fill("Nobody at all answered.")
-    served.path.write_text(served.text.replace("Nobody answered.", "Nobody said a word."), "utf-8")
-    expect(page.locator("#lettering-4 title")).to_have_text("Nobody said a word.")
-    page.locator("#words").blur()
-    assert "It now says 'Nobody said a word.'" in note(page, "line 0 4 words")
-    assert "Nobody said a word." in served.text
-    expect(page.locator("#words")).to_have_value("Nobody at all answered.")
-    page.get_by_role("button", name="Write mine over it" if mine else "Leave it as it is").click()
-    expect(page.locator('[data-refused="line 0 4 words"]')).to_be_empty()
-
-    wanted = "Nobody at all answered." if mine else "Nobody said a word."
-    expect(page.locator("#words")).to_have_value(wanted)
-    until(lambda: wanted in served.text, page)
+    was = "Nobody answered."
+    for theirs, choice in (("Nobody spoke.", "Leave it as it is"), ("Nobody said it.", "Write mine over it")):
+        page.locator("#words").fill("Nobody at all answered.")
+        served.path.write_text(served.text.replace(was, theirs), "utf-8")
+        expect(page.locator("#lettering-4 title")).to_have_text(theirs)
+        page.locator("#words").blur()
+        assert f"It now says '{theirs}'" in note(page, "line 0 4 words")
+        assert theirs in served.text
+        expect(page.locator("#words")).to_have_value("Nobody at all answered.")
+        page.get_by_role("button", name=choice).click()
+        expect(page.locator('[data-refused="line 0 4 words"]')).to_be_empty()
+        was = "Nobody at all answered." if choice.startswith("Write") else theirs
+        expect(page.locator("#words")).to_have_value(was)
+        until(lambda was=was: was in served.text, page)  # type: ignore[misc]
 
 
 def test_no_value_is_written_over_another_programs(served: Served) -> None:

@@ -2,7 +2,11 @@
 
 import { box } from "./boxes.js";
 import { fill, svgEl } from "./dom.js";
+import { mmPerPx } from "./stage.js";
 import { table } from "./table.js";
+
+/** How wide a letter of what is measured is at most on average, px. */
+const LETTER_PX = 7.4;
 
 /** Draw the guides that are `shown`, as far as the spread is `seen`. */
 export function drawGuides(layers, spread, shown, seen) {
@@ -35,12 +39,14 @@ function measured(spread) {
   const line = spread.lines.find((one) => one.number === finding.line);
   const [x, y, width] = line?.body ?? spread.trim;
   const words = finding.measured === null || finding.wanted === null ? finding.code : figures(finding);
-  const half = words.length * 1.5 + 3;
+  // The words keep their size on the screen, so what they stand on does too.
+  const px = mmPerPx();
+  const half = (words.length * LETTER_PX / 2 + 9) * px;
   const [left, , across] = spread.trim;
-  const at = [Math.min(Math.max(x + width / 2, left + half), left + across - half), Math.max(y - 3, 7)];
+  const at = [Math.min(Math.max(x + width / 2, left + half), left + across - half), Math.max(y - 9 * px, 18 * px)];
   return svgEl("g", { class: "measured" },
     line?.body ? svgEl("rect", { ...box(line.body), class: "found-at" }) : null,
-    svgEl("rect", { x: at[0] - half, y: at[1] - 5.6, width: 2 * half, height: 8, rx: 1.5 }),
+    svgEl("rect", { x: at[0] - half, y: at[1] - 14 * px, width: 2 * half, height: 20 * px, rx: 3 * px, class: "label" }),
     svgEl("text", { x: at[0], y: at[1] }, words));
 }
 
