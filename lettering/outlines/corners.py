@@ -42,6 +42,9 @@ STIFF = 20.0
 WIDEST_GAP = 3.0
 """No arm is left out farther than this from its corner, in usual gaps."""
 
+LOOSE = 1.0
+"""Where the edge turns most suddenly, and where its arms turn most, lie so far apart at most, px."""
+
 APART = 3.5
 """Least distance between two corners along the edge, px."""
 
@@ -65,18 +68,37 @@ class Corners:
 
 def corners_of(edge: Edge, gap: float, sharp: float = SHARP) -> Corners:
     """Return the corners of `edge`; blur rounds `gap` px on each side of a right angle."""
-    turn = np.abs(unaccounted_turn(edge, gap))
-    sudden = sudden_turn(edge, gap / GAP)
-    turn = np.where((sudden * GATHERED >= turn) & (sudden >= LEAST_SUDDEN), turn, 0.0)
-    reach = max(1, round(APART / edge.step))
-    tallest = ndimage.maximum_filter1d(turn, 2 * reach + 1, mode="wrap")
-    index = np.flatnonzero((turn >= sharp) & (turn == tallest))
-    turns = turn[index]
+    index, turns = _suspected(edge, gap, sharp)
     for _ in range(2):
         gaps = _gaps(turns, gap)
         points, turns = _met(edge, index, gaps, turns, gap)
-    far = np.linalg.norm(points - edge.points[index], axis=1) > _farthest(turns, gap)
-    return Corners(index[~far], points[~far], gaps[~far])
+    index, off = _nearest(edge, index, points)
+    index, which = np.unique(index, return_index=True)
+    near = off[which] <= _farthest(turns[which], gap)
+    return Corners(index[near], points[which[near]], gaps[which[near]])
+
+
+def _suspected(edge: Edge, gap: float, sharp: float) -> tuple[NDArray[np.intp], NDArray[np.float64]]:
+    """Return the points where the edge turns most suddenly, and the turns of its arms there, radians."""
+    turn, sudden = unaccounted_turn(edge, gap), sudden_turn(edge, gap / GAP)
+    nearby = 2 * max(1, round(LOOSE / edge.step)) + 1
+    right, left = (ndimage.maximum_filter1d(side * turn, nearby, mode="wrap") for side in (1, -1))
+    turn, sudden = np.where(sudden > 0, right, left), np.abs(sudden)
+    sudden = np.where((turn >= sharp) & (sudden >= np.maximum(LEAST_SUDDEN, turn / GATHERED)), sudden, 0.0)
+    tallest = ndimage.maximum_filter1d(sudden, 2 * max(1, round(APART / edge.step)) + 1, mode="wrap")
+    index = np.flatnonzero((sudden > 0) & (sudden == tallest))
+    return index, turn[index]
+
+
+def _nearest(
+    edge: Edge, index: NDArray[np.intp], points: Points
+) -> tuple[NDArray[np.intp], NDArray[np.float64]]:
+    """Return the edge point nearest to each of `points`, near `index`, and how far it lies, px."""
+    reach = round(APART / 2 / edge.step)
+    around = index[:, None] + np.arange(-reach, reach + 1)
+    away = np.linalg.norm(edge.points[around % len(edge.points)] - points[:, None], axis=2)
+    best = away.argmin(axis=1)
+    return np.take_along_axis(around, best[:, None], 1)[:, 0] % len(edge.points), away.min(axis=1)
 
 
 def _gaps(turns: NDArray[np.float64], gap: float) -> NDArray[np.float64]:
@@ -120,7 +142,7 @@ def sudden_turn(edge: Edge, spread: float) -> NDArray[np.float64]:
     # The weights are odd, so that only differences of headings count: bends, summed from the middle.
     tails = np.cumsum(weights[::-1])[::-1][1:]
     # Bend k lies between chords k and k + 1, at point k + 1.
-    return np.abs(np.roll(ndimage.correlate1d(bends, tails, mode="wrap"), 1))
+    return np.asarray(np.roll(ndimage.correlate1d(bends, tails, mode="wrap"), 1))
 
 
 def _extrapolated(points: Points, step: float, gap: float) -> NDArray[np.float64]:

@@ -5,17 +5,19 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from lettering.outlines.arms import turned
 from lettering.outlines.nodes import Nodes
 from lettering.outlines.refine import Sight, refined
 
-BENT = 0.26
-"""A corner is doubted when its arms bend by more than this share of its turn: a round pen's end does."""
+PLAIN = math.radians(24.0)
+"""A corner that exceeds the bends of its arms by less is doubted: a round pen's end turns in its arms too.
 
-MILD = math.radians(40.0)
-"""A corner that turns less than this is doubted too: a bend of a few px turns as suddenly under blur."""
+By trial on letters of nine typefaces: of 150 corners one is doubted that should not be, of 60 letters one
+has a bend that passes. By the scan alone they cannot be told: under blur a tight bend explains it as well.
+"""
 
-ARM = 2.0
-"""Length of arm on each side that is looked at for bending, px: as far as blur hides a corner's shape."""
+LOOKED = 4.0
+"""Length of arm on each side whose bends speak against a corner, px."""
 
 FAINT = math.radians(18.0)
 """A corner that turns less than this is no corner."""
@@ -23,7 +25,7 @@ FAINT = math.radians(18.0)
 REACH = 3.0
 """Distance from a corner within which the scan speaks of it, px."""
 
-WORTH = 3.0
+WORTH = 10.0
 """A corner is kept when without it the misfit near it grows by this, in units of the noise (chi squared)."""
 
 ROUNDS = 2
@@ -50,23 +52,10 @@ def without_doubtful(sight: Sight, scan: NDArray[np.float64], *, noise: float) -
 
 
 def doubtful(nodes: Nodes) -> NDArray[np.bool_]:
-    """Return which corners, shape (n,), are mild or turn in their arms as well as in their point."""
-    pieces, before = nodes.pieces, np.empty_like(nodes.after)
-    before[nodes.after] = np.arange(len(nodes))
-    bend = _bends(pieces) - _bends(pieces[before, ::-1])
-    turns = np.abs(nodes.turns)
-    return np.asarray(nodes.corner & ((turns < MILD) | (np.abs(bend) > BENT * turns)))
-
-
-def _bends(pieces: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Return how far each piece turns, radians, shape (n,), in the length of an arm from its start."""
-    a, b, c = (pieces[:, k + 1] - pieces[:, k] for k in range(3))
-    t = np.linspace(0, 1, 33)[:, None, None]
-    velocity = (1 - t) ** 2 * a + 2 * t * (1 - t) * b + t * t * c
-    along = np.cumsum(np.hypot(velocity[..., 0], velocity[..., 1]) * (3 / 32), axis=0)
-    last = np.minimum((along < ARM).sum(axis=0), len(t) - 1)
-    end = velocity[last, np.arange(len(pieces))]
-    return np.asarray(np.arctan2(a[:, 0] * end[:, 1] - a[:, 1] * end[:, 0], (a * end).sum(axis=1)))
+    """Return which corners, shape (n,), hardly turn more in their point than in their arms."""
+    before, after = turned(nodes, LOOKED)
+    plain = np.abs(nodes.turns) - np.abs(before) - np.abs(after)
+    return np.asarray(nodes.corner & (plain < PLAIN))
 
 
 def _misfits(nodes: Nodes, sight: Sight, noise: float) -> NDArray[np.float64]:

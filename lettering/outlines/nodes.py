@@ -30,7 +30,7 @@ class Nodes:
 
     @classmethod
     def of(cls, divisions: list[Division]) -> "Nodes":
-        """Return the nodes of some divided edges; at smooth ones the headings are averaged."""
+        """Return the nodes of some divided edges; at smooth ones the heading is a mean."""
         pieces = np.concatenate([division.pieces for division in divisions])
         corner = np.concatenate([division.corner for division in divisions])
         after = following([len(division.starts) for division in divisions])
@@ -38,7 +38,11 @@ class Nodes:
         leave = np.arctan2(out[:, 1], out[:, 0])
         arrive = np.empty(len(pieces))
         arrive[after] = np.arctan2(back[:, 1], back[:, 0])
-        middle = leave + ((arrive - leave + np.pi) % (2 * np.pi) - np.pi) / 2
+        # Noise leaves the heading of a line a variance that falls with the cube of its length.
+        sure = np.linalg.norm(pieces[:, 3] - pieces[:, 0], axis=1) ** 3
+        surer = np.empty(len(pieces))
+        surer[after] = sure
+        middle = leave + ((arrive - leave + np.pi) % (2 * np.pi) - np.pi) * surer / (sure + surer)
         return cls(
             places=pieces[:, 0],
             leave=np.where(corner, leave, middle),

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from scipy.linalg.lapack import dposv
 
 from lettering.geometry.compiled import compiled
+from lettering.outlines.arms import straighten, strain
 from lettering.outlines.equations import normal_equations
 from lettering.outlines.light import Kernel, Walk
 from lettering.outlines.nodes import Nodes
@@ -63,20 +64,24 @@ def refined(
     """Return the outline that explains `scan` best, shape (h, w) of coverage with `noise` in it.
 
     `noise` is the standard deviation a pixel would have if its noise were white. Levenberg and
-    Marquardt's steps with weak ties to the start; blur, ink and paper are fitted between them.
+    Marquardt's steps with weak ties to the start, and with the arms of corners held straight; blur, ink
+    and paper are fitted between them.
     """
     ties = nodes.usual**-2
     gone, caution, equations = np.zeros(nodes.unknowns), CAUTION, None
+    bent = strain(nodes)
     sight = adjusted(seen(nodes, scan, blur=blur), scan)
     for _ in range(steps):
         equations = equations or _equations(sight, noise)
         step = _solved(equations, ties, gone, caution)
         after = seen(sight.nodes.moved(step), scan, blur=sight.blur, ink=sight.ink, paper=sight.paper)
         gain = (sight.misfit - after.misfit) / noise**2 + ties @ (gone**2 - (gone + step) ** 2)
+        gain += bent - strain(after.nodes)
         if gain < 0:
             caution *= 8
             continue
         sight, gone, caution, equations = adjusted(after, scan), gone + step, caution / 4, None
+        bent = strain(after.nodes)
         if gain < STILL:
             break
     return sight
@@ -118,11 +123,13 @@ def _asked(
 
 
 def _equations(sight: Sight, noise: float) -> tuple[_Numbers, _Numbers]:
-    """Return the matrix and the right side of the scan's own wishes, in units of the noise."""
+    """Return the matrix and the right side of what scan and arms ask for, in units of the noise."""
     felt = sight.kernel.felt(sight.miss)
     known, pull = normal_equations(sight.nodes, sight.kernel.walk, felt, sight.blur)
     clear = (sight.ink - sight.paper) / noise
-    return known * clear**2, pull * (clear / noise)
+    known, pull = known * clear**2, pull * (clear / noise)
+    straighten(sight.nodes, known, pull)
+    return known, pull
 
 
 def _solved(equations: tuple[_Numbers, _Numbers], ties: _Numbers, gone: _Numbers, caution: float) -> _Numbers:
