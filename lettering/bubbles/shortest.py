@@ -5,6 +5,8 @@ quadratic programs" (1983), with the unit matrix for its Hessian: it starts from
 no demand but costs nothing, and takes up the demand that is missed most until none is. The demands it holds
 are kept as an orthonormal basis and a triangle, so that taking one up or letting one go costs little. The
 length only grows on the way, so a programme without an answer is known early.
+
+Loops go number by number: whole rows at once take seconds to compile, and are no faster.
 """
 
 import numpy as np
@@ -50,8 +52,8 @@ def _shortened(columns: Floats, low: Floats, high: Floats, longest: float, z: Fl
         for i in range(count):
             if yields[i] > 0 and pull[i] < give * yields[i]:
                 give, free = pull[i] / yields[i], i
-        square = (rest * rest).sum()
-        stands = count < size and square > FLAT**2 * (asked * asked).sum()
+        square = _squared(rest)
+        stands = count < size and square > FLAT**2 * _squared(asked)
         reach = missed / square if stands else np.inf
         step = min(give, reach)
         if step == np.inf:
@@ -60,15 +62,13 @@ def _shortened(columns: Floats, low: Floats, high: Floats, longest: float, z: Fl
             pull[i] -= step * yields[i]
         own += step
         if stands:
-            z += step * rest
+            _add(z, step, rest)
             missed -= step * square
             _add(got, step, rest @ columns)
-            if (z * z).sum() > longest**2:
+            if _squared(z) > longest**2:
                 return False
         if reach <= give:
-            basis[count] = rest / np.sqrt(square)
-            triangle[count, :count] = share[:count]
-            triangle[count, count] = np.sqrt(square)
+            _take_up(basis, triangle, share, rest, count)
             pull[count] = own
             count, own, missed = count + 1, 0.0, _most_missed(columns, got, (low, high), asked)
         else:
@@ -97,16 +97,26 @@ def _most_missed(columns: Floats, got: Floats, bounds: tuple[Floats, Floats], as
 @compiled
 def _parted(basis: Floats, count: int, demand: Floats, share: Floats, rest: Floats) -> None:
     """Part a demand into its share of each row of the basis and the rest, which stands square to them."""
-    share[:count] = 0.0
-    rest[:] = demand
-    before, after = np.inf, (rest * rest).sum()
+    for i in range(count):
+        share[i] = 0.0
+    for j in range(len(rest)):
+        rest[j] = demand[j]
+    before, after = np.inf, _squared(rest)
     # Once more while so much goes that what is left is largely rounding (Daniel et al. 1976).
     while after < before / 2:
         along = basis[:count] @ rest
         for i in range(count):
             share[i] += along[i]
             _add(rest, -along[i], basis[i])
-        before, after = after, (rest * rest).sum()
+        before, after = after, _squared(rest)
+
+
+@compiled
+def _squared(what: Floats) -> float:
+    total = 0.0
+    for i in range(len(what)):
+        total += what[i] * what[i]
+    return total
 
 
 @compiled
@@ -126,10 +136,22 @@ def _solved(triangle: Floats, right: Floats, count: int) -> Floats:
 
 
 @compiled
+def _take_up(basis: Floats, triangle: Floats, share: Floats, rest: Floats, count: int) -> None:
+    """Hold one demand more, by its share of those held and what stands square to them."""
+    length = np.sqrt(_squared(rest))
+    for j in range(len(rest)):
+        basis[count, j] = rest[j] / length
+    for i in range(count):
+        triangle[count, i] = share[i]
+    triangle[count, count] = length
+
+
+@compiled
 def _let_go(basis: Floats, triangle: Floats, free: int, count: int) -> None:
     """Drop a held demand: its row goes, and turns of two columns at a time make a triangle of the rest."""
     for i in range(free, count - 1):
-        triangle[i, : i + 2] = triangle[i + 1, : i + 2]
+        for k in range(i + 2):
+            triangle[i, k] = triangle[i + 1, k]
     for i in range(free, count - 1):
         length = np.hypot(triangle[i, i], triangle[i, i + 1])
         c, s = triangle[i, i] / length, triangle[i, i + 1] / length

@@ -77,7 +77,9 @@ def _complex(xy: Floats) -> Complex:
 @compiled
 def _fit_all(z: Complex, out: Complex, into: Complex, rounds: int, controls: Complex, off: Floats) -> None:
     for i in range(len(z)):
-        controls[i], off[i] = _fitted(z[i], out[i], into[i], rounds, 0.0)
+        piece, off[i] = _fitted(z[i], out[i], into[i], rounds, 0.0)
+        for k in range(4):
+            controls[i, k] = piece[k]
 
 
 @compiled
@@ -101,7 +103,9 @@ def _few(ring: Complex, along: Complex, tolerance: float, longest: int, pieces: 
     at = best
     for i in range(fewest):
         steps = min(reach[at % knots], best + knots - at)
-        pieces[i], _ = _spanning(ring, along, at % knots, steps, tolerance)
+        piece, _ = _spanning(ring, along, at % knots, steps, tolerance)
+        for k in range(4):
+            pieces[i, k] = piece[k]
         at += steps
     return fewest
 

@@ -25,11 +25,13 @@ def _chained(sorted_: Points, corners: Points) -> int:
     for way in range(2):
         for step in range(len(sorted_)):
             point = sorted_[step] if way == 0 else sorted_[len(sorted_) - 1 - step]
-            if count > base and (point == corners[count - 1]).all():
+            x, y = point[0], point[1]
+            if count > base and x == corners[count - 1, 0] and y == corners[count - 1, 1]:
                 continue
             while count - base >= 2 and _turn(corners[count - 2], corners[count - 1], point) <= 0:
                 count -= 1
-            corners[count] = point
+            # Number by number: whole rows take seconds to compile, for what is said when they do not fit.
+            corners[count, 0], corners[count, 1] = x, y
             count += 1
         # The end of one chain is the start of the other.
         count -= 1
