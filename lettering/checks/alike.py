@@ -18,6 +18,9 @@ AIR_SHARE = 0.2
 LIKE_SIZE = 1.6
 """Bubbles whose areas differ by a factor less than this are of like size (house default)."""
 
+LONE = 2.0
+"""Ink narrower than so many times its air leaves the body no choice of air (house default)."""
+
 FEWEST = 3
 """Bubbles of a voice below which none of them is the usual one."""
 
@@ -38,13 +41,19 @@ def check_alike(lines: Sequence[DrawnLine]) -> Iterator[Finding]:
 
 def _airs(voice: str, own: Sequence[DrawnLine]) -> Iterator[Finding]:
     """Yield bubbles that have other air than those of like size."""
-    measured = [(line.body.area, _air(line)) for line in own]
-    for line, (area, air) in zip(own, measured, strict=True):
+    judged = [line for line in own if not _lone(line)]
+    measured = [(line.body.area, _air(line)) for line in judged]
+    for line, (area, air) in zip(judged, measured, strict=True):
         like = [other for size, other in measured if area / LIKE_SIZE < size < area * LIKE_SIZE]
         usual = median(like)
         if len(like) >= FEWEST and abs(air - usual) > AIR_SHARE * usual:
             message = f"{air:.2f} mm of air here, where {voice} bubbles of like size have {usual:.2f} mm."
             yield finding("voices-alike", line.where, message, air, usual)
+
+
+def _lone(line: DrawnLine) -> bool:
+    """Tell whether a line is so short that its body is round for roundness' sake: "!" beside "?!"."""
+    return line.ink.width < LONE * _air(line)
 
 
 def _unlike(what: str, lines: Sequence[DrawnLine], sizes: Sequence[float]) -> Iterator[Finding]:

@@ -48,12 +48,12 @@ def test_a_bubble_with_another_line_is_not_like_the_others() -> None:
     assert [(one.where, one.measured) for one in found] == [("pages 4-5, line 2", 0.9)]
 
 
-def airy(air: float) -> FinishedLine:
-    """Return a line whose one letter has so many mm of air on all sides."""
+def airy(air: float, letters: int = 4) -> FinishedLine:
+    """Return a line whose few letters have so many mm of air on all sides."""
     line = clean().lines[0]
-    glyph = line.stack.rows[0].glyphs[0]
-    stack = replace(line.stack, rows=(replace(line.stack.rows[0], glyphs=(glyph,)),))
-    ring = glyph.ink.inset(-air)
+    glyphs = line.stack.rows[0].glyphs[:letters]
+    stack = replace(line.stack, rows=(replace(line.stack.rows[0], glyphs=glyphs),))
+    ring = stack.ink.inset(-air)
     corners = [(ring.x0, ring.y0), (ring.x1, ring.y0), (ring.x1, ring.y1), (ring.x0, ring.y1)]
     assert line.bubble is not None
     body = Contour.polygon(np.array(corners))
@@ -83,6 +83,13 @@ def test_bubbles_of_like_size_have_like_air(air: float, found: bool) -> None:
     (*_, last) = drawn(spread)
 
     assert [one.measured for one in check_alike(drawn(spread))] == ([last_air(last)] if found else [])
+
+
+def test_a_lone_mark_is_as_airy_as_its_body_is_round() -> None:
+    """One letter that is narrower than twice its air is no judge of the others, nor judged by them."""
+    spread = replace(clean(), lines=(*(airy(3.0) for _ in range(3)), airy(4.0, letters=1)))
+
+    assert list(check_alike(drawn(spread))) == []
 
 
 def last_air(line: DrawnLine) -> float:
