@@ -24,6 +24,9 @@ radians as the outline turns under its foot: it leaves a corner for the side nex
 RISING = 12.0
 """What it costs more for what it lies above that, in the way round: tails hang down where they may."""
 
+LEVEL = 0.2
+"""A way that falls or rises by less than this, in what it goes aside, is level."""
+
 FACING = 0.5
 """Least cosine between the way out of the body at a root and the way to the mouth."""
 
@@ -65,8 +68,9 @@ def _calm(body: Points, before: Points, target: Points) -> Points:
     cost += turn + ASKEW * np.maximum(FACING - _cosines(outward, target[:, None] - rim), 0.0)
     best, row = cost.argmin(axis=1), np.arange(len(before))
     stays = cost[row, _nearest(rim, before)] < cost[row, best] + GAIN
-    # A way that is shorter than half a foot leaves no room to come from elsewhere.
-    stays |= np.hypot(*(target - before).T) < FOOT * length
+    # A way that is shorter than half a foot leaves no room to come from elsewhere; a level one meets the end.
+    way = target - before
+    stays |= (np.hypot(*way.T) < FOOT * length) | (np.abs(way[:, 1]) < LEVEL * np.abs(way[:, 0]))
     return np.where(stays[:, None], before, _along(rim, before, best))
 
 
