@@ -6,6 +6,7 @@ A hand is asked for by whose it is: the key of a character that has one of its o
 from collections import Counter
 from itertools import chain
 from typing import Any
+from zlib import crc32
 
 from lettering.book.line import Line
 from lettering.drawing import Drawing, Group, Layer, Painted
@@ -137,6 +138,7 @@ def _row(take: Take) -> tuple[str, int] | None:
 
 
 def _seen(take: Take) -> Plain:
+    """Return what is shown of a take; `crop` is by which its picture is known from others, or none."""
     source = take.source
     return {
         "name": take.name,
@@ -144,7 +146,7 @@ def _seen(take: Take) -> Plain:
         "letters": [] if take.char == UNNAMED else list(clusters(take.char)),
         "drawn": _drawn(take),
         "advance": _advance(take),
-        "crop": take.picture is not None,
+        "crop": None if take.picture is None else _known_by(take.picture),
         "aside": take.aside,
         "doubtful": take.doubtful,
         "page": source.page if source else None,
@@ -153,12 +155,19 @@ def _seen(take: Take) -> Plain:
     }
 
 
-def crop(hand: Hand, name: str) -> bytes:
-    """Return the crop of paper that a take was traced from, as PNG; raises HandError when there is none."""
+def crop(hand: Hand, name: str, known: str = "") -> bytes:
+    """Return the crop of paper that a take was traced from, as PNG.
+
+    Raises HandError when there is none, or another than the one that is `known` as `_seen` told it.
+    """
     picture = take_named(hand, name).picture
-    if picture is None:
-        raise HandError("no picture of this take was kept.", name)
+    if picture is None or known not in ("", _known_by(picture)):
+        raise HandError("no such picture of this take was kept.", name)
     return picture
+
+
+def _known_by(picture: bytes) -> str:
+    return str(crc32(picture))
 
 
 def tried(state: OnTable, sentence: str, whose: str = "") -> str:

@@ -35,7 +35,10 @@ async def letter(request: Request) -> Response:
 async def crop(request: Request) -> Response:
     """Return the crop of paper that a take was traced from."""
     work, whose, take = table_of(request).work, _asked(request, "whose"), _asked(request, "take")
-    return await shown(lambda: table_hand.crop(table_hand.demanded(work.book, whose), take), "png")
+    known = _asked(request, "v")
+    return await shown(
+        lambda: table_hand.crop(table_hand.demanded(work.book, whose), take, known), "png", keep=bool(known)
+    )
 
 
 async def tried(request: Request) -> Response:

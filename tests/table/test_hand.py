@@ -172,12 +172,24 @@ def test_a_doubtful_letter_is_seen_with_its_paper_and_settled(served: Served, pa
 
 
 def test_takes_are_preferred_dropped_and_named_by_pointer(served: Served, page: Page) -> None:
-    """Each is in the UFO at once; all are undone in the order they were done."""
+    """Each is seen with its crop, and in the UFO at once; all are undone in the order they were done.
+
+    No crop is asked for again that is known.
+    """
     before = files(served.path.parent / "hand.ufo")
     hand = on_disk(served)
     page.locator('[data-id="char-e"]').click()
     takes = page.locator(".takes > li")
     expect(takes).to_have_count(len(hand.takes["e"]))
+    for take, shown in zip(hand.takes["e"], takes.all(), strict=True):
+        shown.scroll_into_view_if_needed()
+        size = shown.locator("img").evaluate(
+            "(img) => img.decode().then(() => [img.naturalWidth, img.naturalHeight])"
+        )
+        assert take.source
+        assert size == [take.source.box.width, take.source.box.height]
+    asked: list[str] = []
+    page.on("request", lambda request: asked.append(request.url) if "/crop" in request.url else None)
     takes.nth(1).get_by_role("button", name="Prefer take 2").click()
     until(lambda: on_disk(served).takes["e"][0].outline == hand.takes["e"][1].outline, page)
     takes.nth(1).get_by_role("button", name="Drop take 2").click()
@@ -187,6 +199,7 @@ def test_takes_are_preferred_dropped_and_named_by_pointer(served: Served, page: 
     rename.fill("o")
     rename.blur()
     until(lambda: len(on_disk(served).takes["o"]) == len(hand.takes["o"]) + 1, page)
+    assert len(asked) <= 2  # those that changed names
     for _ in range(3):
         expect(page.locator("#undo")).to_be_enabled()
         with page.expect_response("**/api/undo") as answer:

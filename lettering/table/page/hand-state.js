@@ -9,8 +9,6 @@ export const hand = {
   /** What it holds, as /api/hand tells it. */
   seen: null,
   revision: -1,
-  /** The state of the table that it was told of. */
-  shown: -1,
   /** The character whose takes are shown, and its takes. */
   char: null,
   takes: [],
@@ -21,8 +19,9 @@ export function address(part, query = {}) {
   return `/api/hand${part}?${new URLSearchParams({ whose: hand.whose, ...query })}`;
 }
 
+/** Return where the crop of a take is; another picture under its name has another address. */
 export function cropOf(take) {
-  return address("/crop", { take: take.name, v: hand.shown });
+  return address("/crop", { take: take.name, v: take.crop });
 }
 
 /** Where a letter was drawn, in words. */
@@ -35,11 +34,10 @@ let loading = null;
 /** Look the hand up anew when anything was changed since. */
 export function load() {
   if (hand.revision === table.all.revision) return loading;
-  const { revision } = table.all;
-  hand.revision = revision;
+  hand.revision = table.all.revision;
   loading = trying(async () => {
     const seen = await ask(address(""));
-    Object.assign(hand, { seen, takes: await takesOf(seen), shown: revision });
+    Object.assign(hand, { seen, takes: await takesOf(seen) });
     changed("choice");
   });
   return loading;

@@ -66,7 +66,7 @@ function showSides(name) {
 }
 
 function picture(take) {
-  return take.crop ? el("img", { src: cropOf(take), alt: `${take.char} on ${whence(take)}` }) : null;
+  return take.crop ? el("img", { src: cropOf(take), loading: "lazy", alt: `${take.char} on ${whence(take)}` }) : null;
 }
 
 /** Return a letter on its baseline, all at one size: 0 is the baseline, the room is that of b and p together. */
