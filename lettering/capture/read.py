@@ -33,6 +33,7 @@ from lettering.capture.letters.sizes import (
 )
 from lettering.capture.letters.spare_rows import left_out, spoken_of
 from lettering.capture.letters.unread import unread
+from lettering.capture.letters.whole import Wholeness
 from lettering.capture.page import PageImage, Reading
 from lettering.capture.paper.scale import scale_of
 from lettering.errors import ReadingError
@@ -100,9 +101,10 @@ def _read_pieces(
     rows = settled(rows, texts, unit, pieces.stroke_px)
     dealt, hand = deal(rows, texts, pieces, unit)
     cutter = Cutter.of(dealt, pieces, hand)
-    dealt = dealt_by_cuts(dealt, cutter)
+    wholeness = Wholeness(cutter.models, hand.unit)
+    dealt = dealt_by_cuts(dealt, cutter, wholeness)
     demand_apart(dealt, hand.unit, page.name)
-    parted, missed = part(dealt, cutter)
+    parted, missed = part(dealt, cutter, wholeness)
     found = reconsidered(parted, [row.row for row in dealt], hand)
     demand_fit(dealt, found, missed, confidence, page.name)
     glare = in_glare(found, page, round(pieces.stroke_px))

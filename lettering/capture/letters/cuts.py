@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from lettering.capture.box import Box
 from lettering.capture.ink.pieces import SPECK, Piece, Pieces
-from lettering.capture.letters.dealing import SURE, Dealt, Hand, with_likeness
+from lettering.capture.letters.dealing import Dealt, Hand, with_likeness
 from lettering.capture.letters.dividing import divided
 from lettering.capture.letters.groups import portrait
 from lettering.capture.letters.laying import Model, Run, laid
@@ -21,11 +21,6 @@ WIDTH_STRAY = 0.06
 """How far a letter's width strays from take to take, x-heights: a misplaced cut shows there first …"""
 WIDTH_SWAY = 0.05
 """… and as a share of its width."""
-SAFE, SAFE_GUESS, SAFE_BESIDE = 5.0, 2.2, 2.0
-"""A part may fit its letter no worse than this (nats), or the cut went through the letter: one whose letter
-is seen elsewhere, one whose letter is not, and those beside such a one."""
-JUST_LIKE = 1.5
-"""A part that fits its letter no worse than this looks just like it: of 450 such cuts none was wrong."""
 ALONE = 1.0
 """What a letter costs more (nats) when nothing on the page shows what it looks like whole."""
 
@@ -42,24 +37,6 @@ class Cut:
     chars: tuple[str, ...]
     seen: tuple[bool, ...]
     """Which letters stand alone elsewhere on the page, so that the cut could go by them."""
-
-    @property
-    def safe(self) -> tuple[bool, ...]:
-        """Which parts are whole letters for certain: a letter seen nowhere else is what the others leave."""
-        clear = all(ill <= SAFE_BESIDE for ill, seen in zip(self.ills, self.seen, strict=True) if seen)
-        return tuple(
-            ill <= SAFE if seen else clear and ill <= SAFE_GUESS
-            for ill, seen in zip(self.ills, self.seen, strict=True)
-        )
-
-    @property
-    def trust(self) -> tuple[float, ...]:
-        """How sure each part is by its looks alone, 0..1; letters with dots may lack one and look alike."""
-        alike = (
-            seen and ill <= JUST_LIKE and expected_shape(char).pieces == 1
-            for char, ill, seen in zip(self.chars, self.ills, self.seen, strict=True)
-        )
-        return tuple(SURE if just else 0.0 for just in alike)
 
     @property
     def cost(self) -> float:

@@ -6,6 +6,7 @@ together to four-sided figures, and the figure whose whole outline is edge wins.
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import combinations
 
 import numpy as np
@@ -43,16 +44,45 @@ Quad = NDArray[np.float64]
 
 def paper_corners(light: NDArray[np.float32]) -> Quad | None:
     """Return the corners of the page in a picture of linear `light` (h, w); none when none is seen whole."""
-    step = max(1, max(light.shape) // SMALL_PX)
-    height, width = (side // step * step for side in light.shape)
-    small = light[:height, :width].reshape(height // step, step, width // step, step).mean(axis=(1, 3))
-    tone = gaussian_filter(np.sqrt(small), 1.2)
-    down, across = np.gradient(tone)
-    rough = _best_quad(_lines(down, across), tone, down, across)
-    return None if rough is None else _refined(light, (rough + 0.5) * step, 2.0 * step)
+    seen = Seen.of(light)
+    rough = _best_quad(figures(seen, LINES), seen)
+    return None if rough is None else _refined(light, (rough + 0.5) * seen.step, 2.0 * seen.step)
 
 
-def _lines(down: NDArray[np.float32], across: NDArray[np.float32]) -> list[tuple[float, float]]:
+@dataclass(frozen=True, slots=True, eq=False)
+class Seen:
+    """The small copy of a picture in which edges are looked for."""
+
+    step: int
+    """Px of the picture to one of the copy's."""
+    tone: NDArray[np.float32]
+    """Shape (h, w): root of linear light, smoothed."""
+    down: NDArray[np.float32]
+    across: NDArray[np.float32]
+    """Its gradient, shape (h, w)."""
+
+    @classmethod
+    def of(cls, light: NDArray[np.float32]) -> "Seen":
+        """Return the small copy of a picture of linear light (h, w)."""
+        step = max(1, max(light.shape) // SMALL_PX)
+        height, width = (side // step * step for side in light.shape)
+        small = light[:height, :width].reshape(height // step, step, width // step, step).mean(axis=(1, 3))
+        tone = gaussian_filter(np.sqrt(small), 1.2)
+        return cls(step, tone, *np.gradient(tone))
+
+
+def figures(seen: Seen, count: int, least: float = LEAST_AREA) -> list[tuple[float, Quad]]:
+    """Return the figures that the `count` strongest lines bound and whose sides are edges, the best first.
+
+    They take at least the share `least` of the picture. Each comes with its score, and its corners in px of
+    the small copy.
+    """
+    lines = _lines(seen.down, seen.across, count)
+    scored = [(_score(quad, seen.down, seen.across), quad) for quad in _quads(lines, seen.down.shape, least)]
+    return sorted((pair for pair in scored if pair[0] > 0), key=lambda pair: -pair[0])
+
+
+def _lines(down: NDArray[np.float32], across: NDArray[np.float32], count: int) -> list[tuple[float, float]]:
     """Return the strongest lines as (angle of the normal, distance from the origin)."""
     strength = np.hypot(down, across)
     strong = strength > max(LEAST_STEP / 4, float(np.quantile(strength, 0.8)))
@@ -67,28 +97,26 @@ def _lines(down: NDArray[np.float32], across: NDArray[np.float32]) -> list[tuple
         np.add.at(votes, ((np.degrees(angle).astype(int)) % angles, far), weight)
     votes = gaussian_filter(votes, 1.0, mode=("wrap", "constant"))
     peaks = np.argwhere((votes == maximum_filter(votes, (15, 13), mode="wrap")) & (votes > 0))
-    best = sorted(peaks.tolist(), key=lambda peak: -votes[peak[0], peak[1]])[:LINES]
+    best = sorted(peaks.tolist(), key=lambda peak: -votes[peak[0], peak[1]])[:count]
     return [(np.radians(angle + 0.5), float(far - reach)) for angle, far in best]
 
 
-def _best_quad(
-    lines: Sequence[tuple[float, float]],
-    tone: NDArray[np.float32],
-    down: NDArray[np.float32],
-    across: NDArray[np.float32],
-) -> Quad | None:
+def _best_quad(scored: Sequence[tuple[float, Quad]], seen: Seen) -> Quad | None:
     """Return the best figure on all sides of which paper ends; where there is none, on three sides."""
-    scored = [(_score(quad, down, across), quad) for quad in _quads(lines, down.shape)]
-    scored = sorted((pair for pair in scored if pair[0] > 0), key=lambda pair: -pair[0])[:LOOKED_AT]
-    ends = [_ends(tone, quad) for _, quad in scored]
+    ends = [paper_ends(seen.tone, quad) for _, quad in scored[:LOOKED_AT]]
     for least, support in ((4, LEAST_CURVED), (3, LEAST_SUPPORT)):
-        for (_, quad), sides in zip(scored, ends, strict=True):
-            if sides >= least and min(_supports(quad, down, across)) >= support:
+        for (_, quad), sides in zip(scored, ends, strict=False):
+            if sides >= least and least_support(quad, seen) >= support:
                 return quad
     return None
 
 
-def _quads(lines: Sequence[tuple[float, float]], shape: tuple[int, ...]) -> Iterator[Quad]:
+def least_support(quad: Quad, seen: Seen) -> float:
+    """Return the share of a figure's side along which the light changes, of the side with the least."""
+    return min(_supports(quad, seen.down, seen.across))
+
+
+def _quads(lines: Sequence[tuple[float, float]], shape: tuple[int, ...], least: float) -> Iterator[Quad]:
     """Yield the figures that four lines bound, of a page's size and shape, inside the picture or nearly."""
     steep = [line for line in lines if abs(np.cos(line[0])) > 0.5]
     level = [line for line in lines if abs(np.sin(line[0])) > 0.5]
@@ -102,7 +130,7 @@ def _quads(lines: Sequence[tuple[float, float]], shape: tuple[int, ...]) -> Iter
                 continue
             quad = clockwise(np.array(points, dtype=float))
             inside = (quad > -slack).all() and (quad < np.array(shape[::-1]) + slack).all()
-            if inside and _page_like(quad, shape):
+            if inside and _page_like(quad, shape, least):
                 yield quad
 
 
@@ -121,12 +149,12 @@ def clockwise(points: Quad) -> Quad:
     return np.roll(turned, -int(turned.sum(axis=1).argmin()), axis=0)
 
 
-def _page_like(quad: Quad, shape: tuple[int, ...]) -> bool:
+def _page_like(quad: Quad, shape: tuple[int, ...], least: float) -> bool:
     sides = np.roll(quad, -1, axis=0) - quad
     turns = sides[:, 0] * np.roll(sides[:, 1], -1) - sides[:, 1] * np.roll(sides[:, 0], -1)
     lengths = np.hypot(*sides.T)
     sines = turns / np.maximum(lengths * np.roll(lengths, -1), 1e-9)
-    large = area(quad) > LEAST_AREA * shape[0] * shape[1]
+    large = area(quad) > least * shape[0] * shape[1]
     return bool(large and (sines > 0.7).all() and lengths.max() < LONGEST * lengths.min())
 
 
@@ -175,7 +203,7 @@ def _support(
     return float(max((change.max(axis=0) > least).mean(), (change.min(axis=0) < -least).mean()))
 
 
-def _ends(tone: NDArray[np.float32], quad: Quad) -> int:
+def paper_ends(tone: NDArray[np.float32], quad: Quad) -> int:
     """Return on how many sides of a figure something else than its inside begins, if three at least, else 0.
 
     Round a drawn frame, or a paragraph, the blank paper is as light as within. A side whose outside is not in

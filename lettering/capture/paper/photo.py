@@ -12,6 +12,7 @@ from lettering.capture.paper.curved_edges import curved_edges
 from lettering.capture.paper.edges import Quad, clockwise, paper_corners
 from lettering.capture.paper.flatten import Matrix, flattened
 from lettering.capture.paper.projective import projective
+from lettering.capture.paper.sheets import several_sheets
 from lettering.capture.paper.unbent import resampled, unbent
 from lettering.errors import ImageError
 from lettering.units import MM_PER_INCH
@@ -28,11 +29,17 @@ def laid_flat(page: PageImage, paper_mm: tuple[float, float] | None = None) -> P
     Paper whose edges curve is made flat from them. A picture that shows no edges of paper is the page itself:
     it is returned as it is when its rows run straight, else made flat from them, of unknown scale. `paper_mm`
     is the paper's (shorter, longer) side and gives the page its scale. Raises ImageError when the page in the
-    picture cannot be that paper.
+    picture cannot be that paper, or when there are two.
     """
     if page.ppi is not None and paper_mm is None:
         return page
     light = linear(page.pixels)
+    if several_sheets(light):
+        raise ImageError(
+            "two pages are in the picture.",
+            page.name,
+            "Show one page alone, with desk or table all round it.",
+        )
     corners = paper_corners(light)
     if corners is None:
         flat = unbent(page)
