@@ -11,7 +11,7 @@ from lettering.capture.ink.ink import find_ink
 from lettering.capture.ink.pieces import find_pieces
 from lettering.capture.ink.sharpness import edge_px
 from lettering.capture.letter import InkLetter, LetteredPage
-from lettering.capture.letters.cuts import Cut
+from lettering.capture.letters.whole import Wholeness
 from lettering.capture.page import PageImage, Reading
 from lettering.capture.read import read_page
 from lettering.errors import ReadingError
@@ -89,7 +89,7 @@ def test_touching_letters_are_cut_at_the_join_or_set_aside() -> None:
 
 def test_letters_that_touch_and_cannot_be_cut_are_shown_together(monkeypatch: pytest.MonkeyPatch) -> None:
     """When no cut is safe the first of a run carries the ink of all, where the true letters are."""
-    monkeypatch.setattr(Cut, "safe", property(lambda cut: (False,) * len(cut.parts)))
+    monkeypatch.setattr(Wholeness, "of_cut", lambda whole, row, cut, numbers: (False,) * len(cut.parts))
     sim = simulated_page(typeface("gochi-hand"), PAGE[2:6], Lettering(x_height_mm=5), Scan(ppi=300))
     page = read_page(sim.page, Reading(PAGE[2:6]))
     truth = {(letter.row, letter.place): letter.box for letter in sim.letters}
