@@ -9,7 +9,7 @@ from typing import Any
 
 from lettering.book.book import pages_label
 from lettering.drawing import WHITE, Colour, Drawing, Group, Layer, Painted, Picture
-from lettering.export.leaf import Leaf, Rule, Shown, Words
+from lettering.export.leaf import Leaf, Rule, Shown, Words, wrapped
 from lettering.export.path_text import path_of
 from lettering.export.proof import GUIDE, HEAD, HEADING, INK, MARGIN, MARK, PAPERS, PITCH, QUIET, TEXT
 from lettering.geometry.point import Point
@@ -59,14 +59,38 @@ def _told(one: Difference) -> str:
 def write_comparison(
     comparison: Comparison, out: Path, before: str, after: str, *, base: Path | None = None
 ) -> tuple[Path, ...]:
-    """Draw the spreads that changed, before and after, and write the leaves; return the files.
+    """Draw what changed of the book and the spreads that did, before and after; return the files written.
 
     `base` is the folder of the book file, for the art, which is shown faintly where it is still there.
     """
     title = f"{before} → {after}"
-    changed = [spread for spread in comparison.spreads if not all(line.same for line in spread.lines)]
-    leaves = [_leaf(pair, comparison, title, base) for pair in changed] or [_nothing(title)]
+    changed = [pair for pair in comparison.spreads if _resized(pair) or not all(p.same for p in pair.lines)]
+    leaves = [*_whole_book(comparison, title), *(_leaf(pair, comparison, title, base) for pair in changed)]
+    leaves = leaves or [_nothing(title)]
     return write_leaves(leaves, out, title)
+
+
+def _whole_book(comparison: Comparison, title: str) -> Iterator[Leaf]:
+    """Yield a leaf of what changed of the book as a whole, if anything did: page, reader's age, hand."""
+    sides = (one for pair in comparison.spreads for one in (pair.before, pair.after) if one)
+    labels = {pages_label(one.pages) for one in sides}
+    told = [_told(one) for one in comparison.differences if one.where.split(",")[0] not in labels]
+    if not told:
+        return
+    width, height = PAPERS["A4"]
+    items = [
+        Words(text="The whole book", at=HEADING, size_mm=5.0, bold=True, colour=INK),
+        Words(text=title, at=Point(width - MARGIN, 17), size_mm=2.6, colour=QUIET, side="right"),
+    ]
+    rows = [row for text in told for row in wrapped(text, 3.4, width - 2 * MARGIN)]
+    most = int((height - HEAD - 20) // 6.0)
+    if len(rows) > most:
+        rows = [*rows[: most - 1], f"and {len(rows) - most + 1} more"]
+    items += [
+        Words(text=row, at=Point(MARGIN, HEAD + 6 + k * 6.0), size_mm=3.4, colour=INK)
+        for k, row in enumerate(rows)
+    ]
+    yield Leaf(width_mm=width, height_mm=height, items=tuple(items))
 
 
 def _nothing(title: str) -> Leaf:
@@ -81,7 +105,8 @@ def _leaf(pair: SpreadPair, comparison: Comparison, title: str, base: Path | Non
     assert spread is not None
     label = pages_label(spread.pages)
     drawing = _drawing(pair, spread, title)
-    scale = min((width - 2 * MARGIN) / spread.size[0], 125 / spread.size[1])
+    sizes = [one.size for one in (pair.before, pair.after) if one is not None]
+    scale = min((width - 2 * MARGIN) / max(w for w, _ in sizes), 125 / max(h for _, h in sizes))
     x = (width - spread.size[0] * scale) / 2
     edge = Rect.sized(x, HEAD, spread.size[0] * scale, spread.size[1] * scale)
     items: list[Words | Rule | Shown] = [
@@ -89,13 +114,16 @@ def _leaf(pair: SpreadPair, comparison: Comparison, title: str, base: Path | Non
         Words(text=title, at=Point(width - MARGIN, 17), size_mm=2.6, colour=QUIET, side="right"),
         *_faint(spread, base, Point(x, HEAD), scale, edge),
         Shown(drawing=drawing, at=Point(x, HEAD), scale=scale),
-        Rule.box(edge, QUIET),
+        *_trims(pair, Point(x, HEAD), scale),
         Words(text="before: blue, dashed", at=Point(MARGIN, edge.y1 + 7), size_mm=TEXT, colour=GUIDE),
         Words(text="after: vermilion, whole", at=Point(MARGIN + 45, edge.y1 + 7), size_mm=TEXT, colour=MARK),
         Words(text="unchanged: grey", at=Point(MARGIN + 92, edge.y1 + 7), size_mm=TEXT, colour=QUIET),
     ]
     told = [_told(one) for one in comparison.differences if one.where.split(",")[0] == label]
     room = int((height - 12 - edge.y1 - 14) // PITCH)
+    if _resized(pair) and pair.before is not None:
+        (w, h), (wide, high) = pair.before.size, spread.size
+        told = [f"the trim: {w:g} x {h:g} mm → {wide:g} x {high:g} mm", *told]
     if len(told) > room:
         told = [*told[: room - 1], f"and {len(told) - room + 1} more"]
     items += [
@@ -103,6 +131,23 @@ def _leaf(pair: SpreadPair, comparison: Comparison, title: str, base: Path | Non
         for k, text in enumerate(told)
     ]
     return Leaf(width_mm=width, height_mm=height, items=tuple(items))
+
+
+def _resized(pair: SpreadPair) -> bool:
+    return pair.before is not None and pair.after is not None and pair.before.size != pair.after.size
+
+
+def _trims(pair: SpreadPair, at: Point, scale: float) -> Iterator[Rule]:
+    """Yield where the spread is cut, and where it was if elsewhere; their top left corners meet."""
+    spread = pair.after or pair.before
+    assert spread is not None
+    edge = Rect.sized(at.x, at.y, spread.size[0] * scale, spread.size[1] * scale)
+    if not _resized(pair) or pair.before is None:
+        yield Rule.box(edge, QUIET)
+        return
+    former = Rect.sized(at.x, at.y, pair.before.size[0] * scale, pair.before.size[1] * scale)
+    yield Rule.box(former, GUIDE, width_mm=0.3, dash_mm=(2.0, 1.5))
+    yield Rule.box(edge, MARK, width_mm=0.3)
 
 
 VEIL = 0.7

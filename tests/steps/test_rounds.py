@@ -3,6 +3,7 @@
 from dataclasses import replace
 from pathlib import Path
 
+import pypdfium2 as pdfium  # type: ignore[import-untyped]
 import pytest
 
 from lettering.errors import LetteringError, OutputError
@@ -103,6 +104,26 @@ def test_a_comparison_is_drawn(book: Path, first: Round, tmp_path: Path) -> None
 
     assert one.read_bytes().startswith(b"%PDF-")
     assert one.read_bytes() == other.read_bytes()
+
+
+def test_what_changed_of_the_whole_book_is_drawn(first: Round, tmp_path: Path) -> None:
+    """Another age and page size stand on a leaf of their own, and the resized spread shows both its trims.
+
+    Read back with PDFium.
+    """
+    former = {"reader's age": "8", "page": "200 x 200 mm"}
+    facts = tuple((name, former.get(name, value)) for name, value in first.facts)
+    spreads = tuple(replace(spread, size=(400.0, 200.0)) for spread in first.spreads)
+    found = compare(replace(first, facts=facts, spreads=spreads, hand_sha256="other"), first)
+    (file,) = write_comparison(found, tmp_path / "a.pdf", "first", "second")
+    pages = [page.get_textpage().get_text_bounded() for page in pdfium.PdfDocument(file)]
+
+    assert len(pages) == 2
+    assert "the book: reader's age: 8 → 5" in pages[0]
+    assert "the book: page: 200 x 200 mm → 250 x 250 mm" in pages[0]
+    assert "the hand: hand" in pages[0]
+    assert pages[1].startswith("Pages 4-5")
+    assert "the trim: 400 x 200 mm → 500 x 250 mm" in pages[1]
 
 
 def test_a_round_is_brought_back_and_nothing_is_lost(book: Path) -> None:
