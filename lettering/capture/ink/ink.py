@@ -15,12 +15,17 @@ from lettering.capture.box import Box
 from lettering.capture.ink.blocks import between_blocks
 from lettering.capture.ink.ink_depth import TILE_PX, Tiles
 from lettering.capture.ink.paper_light import PaperLight, followed_closely, has_hard_shadows, paper_light
+from lettering.capture.ink.shadow_edges import with_sharp_edges
 from lettering.capture.light import Picture, linear
 from lettering.capture.page import PageImage
 from lettering.errors import ReadingError
 
 LEAST_CONTRAST = 0.2
 """Share of the paper's light that ink must take away: a soft pencil takes about half, a shadow a tenth."""
+LEAST_LETTERED = 0.005
+"""Share of a page that a few rows of letters cover; grain and glints cover less."""
+FAR_MORE = 5.0
+"""Light ink departs from its paper's light by so many times as much as the paper's dark grain does."""
 STRIP_ROWS = 513
 """Rows looked at together, whole tiles, so that memory does not grow with the page."""
 DARKEST_PAPER = 0.03
@@ -87,7 +92,8 @@ def find_ink(page: PageImage) -> Ink:
         )
     ink = _inked(page, paper)
     if has_hard_shadows(paper):
-        return _inked(page, followed_closely(paper, page.pixels, _stroke(ink.mask())))
+        ink = _inked(page, followed_closely(paper, page.pixels, _stroke(ink.mask())))
+        return _inked(page, with_sharp_edges(ink.paper, page.pixels, ink.mask()))
     return ink
 
 
@@ -95,6 +101,12 @@ def _inked(page: PageImage, paper: PaperLight) -> Ink:
     plain = Ink(pixels=page.pixels, paper=paper, darkness=1.0)
     tiles = Tiles(plain.coverage(strip) for strip in _strips(plain.shape))
     if tiles.usual < max(LEAST_CONTRAST, 4 * paper.relative_noise):
+        if _has_light_marks(plain):
+            raise ReadingError(
+                "the lettering is lighter than its paper, and only dark ink is read",
+                page.name,
+                "Turn the scan into its negative, or letter with dark ink on light paper.",
+            )
         raise ReadingError(
             "there is no ink on this page, or it is too pale to see",
             page.name,
@@ -102,6 +114,16 @@ def _inked(page: PageImage, paper: PaperLight) -> Ink:
         )
     ink = replace(plain, darkness=tiles.usual)
     return ink if tiles.is_even else replace(ink, depth=tiles.depth(_stroke(ink.mask())))
+
+
+def _has_light_marks(plain: Ink) -> bool:
+    """Tell whether what is lighter than the paper stands out far more than what is darker.
+
+    On rough paper, and in pictures of other things, both do alike.
+    """
+    some = np.concatenate([plain.coverage(strip)[::4, ::4].ravel() for strip in _strips(plain.shape)])
+    light, middle, dark = np.quantile(some, (LEAST_LETTERED, 0.5, 1 - LEAST_LETTERED))
+    return bool(middle - light > max(LEAST_CONTRAST, FAR_MORE * (dark - middle)))
 
 
 def _stroke(mask: NDArray[np.bool_]) -> float:

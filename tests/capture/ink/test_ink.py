@@ -10,10 +10,11 @@ from lettering.capture.box import Box
 from lettering.capture.ink.ink import find_ink
 from lettering.capture.light import linear
 from lettering.capture.page import PageImage
+from lettering.errors import ReadingError
 from tests.capture.test_any_paper import BRUSH, PENCIL, lettered
 from tests.capture.test_read import SHORT
 from tests.simulated_page import Lettering, Scan, scanned, simulated_page, typeface
-from tests.simulated_paper import BLUE_INK, SEPIA, Paper, Pen, lettered_on
+from tests.simulated_paper import BLUE_INK, KRAFT, SEPIA, Paper, Pen, lettered_on
 
 
 def half_plane() -> np.ndarray:
@@ -95,3 +96,12 @@ def test_an_even_ink_has_one_depth() -> None:
 
     assert find_ink(lettered().page).depth is None
     assert find_ink(page.page).depth is None
+
+
+@pytest.mark.parametrize("paper", [KRAFT, (0.05, 0.05, 0.05)], ids=["kraft", "black"])
+def test_light_ink_on_dark_paper_is_refused_in_words(paper: tuple[float, float, float]) -> None:
+    """A white pen's page is refused for what it is, not for being too pale."""
+    page = lettered_on(lettered(), Paper(colour=paper), Pen(ink=(0.85, 0.85, 0.83))).page
+
+    with pytest.raises(ReadingError, match="lighter than its paper, and only dark ink is read"):
+        find_ink(page)
