@@ -20,6 +20,7 @@ import numpy as np
 from lettering.bubbles.air import MOST_AIR, SIDE_SHARE
 from lettering.bubbles.round import Floats, Round, harmonics
 from lettering.bubbles.shortest import shortest
+from lettering.errors import LetteringError
 from lettering.geometry.contour import Points
 from lettering.geometry.hull import hull_of
 
@@ -54,7 +55,8 @@ def calmest(ink: Points, *, air: float, most: float = MOST_AIR, round_: Floats |
 
     It reaches at most `most` x `air` beyond the hull of the ink and its mirror image upside down.
     `round_` is the hand's idea of round: cosines 2..4, then sines 2..4, in shares of the half size. When
-    no outline of the allowed harmonics fits the band, the band is widened outward until one does.
+    no outline of the allowed harmonics fits the band, the band is widened outward until one does. Raises
+    LetteringError when the ink is so long and flat that none does.
     """
     centre = (ink.min(axis=0) + ink.max(axis=0)) / 2
     stretch = ink.max(axis=0) - centre + air * 1.2
@@ -67,7 +69,9 @@ def calmest(ink: Points, *, air: float, most: float = MOST_AIR, round_: Floats |
         outline = Round(series, stretch, centre)
         if outline.radius(np.linspace(0, 2 * np.pi, 8 * order)).min() > SHARPEST:
             return outline
-    raise AssertionError("a disc round all ink always fits the widest band")
+    raise LetteringError(
+        "no bubble fits round a row as long as this.", hint="Part its words, or make two lines of them."
+    )
 
 
 def _evened(ink: Points) -> Points:

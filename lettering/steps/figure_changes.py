@@ -59,7 +59,7 @@ def copied_figures(text: str, spread: int, source: int) -> str:
     Those that a narrower spread has no room for stay behind.
     """
     book = book_in(text)
-    here, there = book.spreads[spread], book.spreads[source]
+    here, there = spread_in(text, spread), spread_in(text, source)
     reach = book.frame(here).trim
     for each in there.figures:
         if reach.contains(each.box) and not here.figures_of(each.who):

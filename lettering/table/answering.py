@@ -17,11 +17,17 @@ from lettering.table.tasks import Tasks
 from lettering.table.watching import Watch
 from lettering.table.work import BusyError, Work
 
+
+class FaultError(LetteringError):
+    """Something that the program did not expect; the page says so instead of falling silent."""
+
+
 TOO_LARGE = 413
 STATUS: tuple[tuple[type[LetteringError], int], ...] = (
     (TooLargeError, TOO_LARGE),
     (ConflictError, 409),
     (BusyError, 423),
+    (FaultError, 500),
     (LetteringError, 422),
 )
 
@@ -60,8 +66,14 @@ def table_of(request: Request) -> Table:
 
 
 async def told(think: Callable[[], Any]) -> Response:
-    """Return what `think` finds, in a thread of its own, as JSON."""
-    return JSONResponse(await run_in_threadpool(think))
+    """Return what `think` finds, in a thread of its own, as JSON; raises LetteringError."""
+    try:
+        return JSONResponse(await run_in_threadpool(think))
+    except LetteringError:
+        raise
+    except Exception as error:
+        words = f"a fault in the program: {type(error).__name__}: {error}"
+        raise FaultError(words, hint="Load the page again to see what stands on disk.") from error
 
 
 async def shown(paint: Callable[[], bytes], kind: str, *, keep: bool = False) -> Response:

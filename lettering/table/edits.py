@@ -109,8 +109,6 @@ def _without_figure(work: Work, given: Given) -> None:
 
 def _copied_figures(work: Work, given: Given) -> None:
     spread, source = whole(given, "spread"), whole(given, "source")
-    if source not in range(len(work.book.book.spreads)):
-        raise LetteringError("there is no such spread.")
     work.edit("figures copied", lambda t: figure_changes.copied_figures(t, spread, source), spread=spread)
 
 

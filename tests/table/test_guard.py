@@ -9,6 +9,7 @@ import httpx
 import pytest
 
 import lettering
+from lettering.table import edits
 from lettering.table.__main__ import bound_to
 from lettering.table.guard import HOST
 from tests.table.conftest import Served
@@ -159,6 +160,12 @@ def test_words_and_names_stay_words(attacked: Served) -> None:
         {"kind": "book", "name": "reader_age", "value": "5\nspreads: []"},
         {"kind": "book", "name": "hand", "value": "/etc"},
         {"kind": "keep-clear", "spread": 99, "number": 0, "box": [1, 2, 3, 4]},
+        {"kind": "copy-figures", "spread": 99, "source": 0},
+        {"kind": "copy-figures", "spread": 0, "source": 99},
+        {"kind": "new-line", "spread": 99, "who": "wren", "says": "a"},
+        {"kind": "new-line", "spread": 0, "who": "wren", "says": "a" * 300},
+        {"kind": "character", "key": "toad", "hand": "/etc"},
+        {"kind": "character", "key": "toad", "hand": "../hand.ufo"},
     ],
 )
 def test_a_request_that_makes_no_sense_changes_nothing(attacked: Served, given: dict[str, object]) -> None:
@@ -229,3 +236,14 @@ def test_no_shell_is_asked_and_no_text_is_run() -> None:
 
     assert not found
     assert seen
+
+
+def test_a_fault_of_the_program_is_said(attacked: Served, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What nobody expected is answered in words, as all else, and the table goes on."""
+    monkeypatch.setitem(edits.KINDS, "book", lambda *_: {}["gone"])
+    with attacked.client() as client:
+        answer = client.post("/api/edit", json={"kind": "book", "name": "title", "value": "x"})
+        assert client.get("/api/book").status_code == 200
+
+    assert answer.status_code == 500
+    assert answer.json()["said"].startswith("a fault in the program: KeyError")
