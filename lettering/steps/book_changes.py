@@ -62,9 +62,10 @@ def character(
         )
     for field, value in (("height", height), ("hand", hand)):
         if value is not None:
-            place = ("cast", key, field)
-            said = words_in_yaml(value.strip(), in_braces=True)
-            text = with_value(text, place, said) if value.strip() else without(text, place)
+            place, said = ("cast", key, field), value.strip()
+            text = (
+                with_value(text, place, words_in_yaml(said, in_braces=True)) if said else without(text, place)
+            )
     return sound(before, text)
 
 

@@ -108,10 +108,14 @@ def test_a_character_is_given_a_hand(page: Page, served: Served) -> None:
     command = svg(lettering_layers(opened.spreads[0], opened.book))
     assert all(d in command for d in now[1].split(","))
     last = both(served)
+    page.locator("#hand-toad").select_option("")
+    until(lambda: served.path.read_bytes() == first[0], page)
     page.reload()
     page.wait_for_selector("#lettering-2", state="attached")
-    page.locator("#undo").click()
-    until(lambda: both(served) == first, page)
+    for then in (last, first):
+        expect(page.locator("#undo")).to_be_enabled()
+        page.locator("#undo").click()
+        until(lambda then=then: both(served) == then, page)  # type: ignore[misc]
     until(lambda: drawings(page) == before, page)
     page.locator("#redo").click()
 

@@ -46,6 +46,9 @@ CHANGES = [
     ("book", {"name": "bleed", "value": "5 mm"}, lambda b: b["page"]["bleed"] == "5 mm"),
     ("character", {"key": "toad", "height": "8 cm"}, lambda b: b["cast"]["toad"]["height"] == "8 cm"),
     ("character", {"key": "toad", "name": "Old Toad"}, lambda b: b["cast"]["toad"]["name"] == "Old Toad"),
+    ("character", {"key": "toad", "hand": "toad.ufo"}, lambda b: b["cast"]["toad"]["hand"] == "toad.ufo"),
+    ("character", {"key": "toad", "hand": ""}, lambda b: "hand" not in b["cast"]["toad"]),
+    ("character", {"key": "toad", "height": ""}, lambda b: "height" not in b["cast"]["toad"]),
     ("cast-order", {"key": "toad", "to": 0}, lambda b: list(b["cast"]) == ["toad", "wren"]),
     (
         "words",
