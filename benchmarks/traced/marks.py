@@ -11,7 +11,7 @@ import shapely
 from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
-from benchmarks.traced.truth import near_turn, true_corners, walk, windows
+from benchmarks.traced.truth import near_turn, true_corners, unrest, walk, windows
 from lettering.geometry.contour import Contour
 from tests.outlines.scanned import Scan
 
@@ -35,6 +35,8 @@ class Marks:
     kinks: tuple[float, ...]
     """Error of the kink, degrees, of each corner that was kept."""
     invented: int
+    unrest: tuple[float, float]
+    """Total variation of curvature, of the tracing and of the truth."""
     topology: bool
     ms: float
     bound: float
@@ -67,6 +69,7 @@ def marks(scan: Scan, tracer: Callable[[Scan], tuple[Contour, ...]]) -> Marks:
         cuts=tuple(shapely.distance(shapely.points(corners), traced)),
         kinks=tuple(errors[errors <= 20]),
         invented=int((sharp & ~near_turn(nodes, anywhere)).sum()),
+        unrest=(unrest(traced), unrest(boundary)),
         topology=_topology(contours) == _true_topology(scan),
         ms=ms,
         bound=_bound(contours, scan),

@@ -5,8 +5,12 @@ import math
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from scipy import ndimage
 
 from tests.outlines.scanned import Scan
+
+CALM = 1.5
+"""Gaussian under which curvatures are compared, px: what is finer no eye sees as a wave."""
 
 
 def walk(line: shapely.Geometry, step: float) -> tuple[NDArray[np.float64], float]:
@@ -16,6 +20,22 @@ def walk(line: shapely.Geometry, step: float) -> tuple[NDArray[np.float64], floa
     count = max(8, math.ceil(along[-1] / step))
     at = np.arange(count) * (along[-1] / count)
     return np.stack([np.interp(at, along, corners[:, k]) for k in (0, 1)], axis=1), along[-1] / count
+
+
+def unrest(line: shapely.Geometry) -> float:
+    """Return the total variation of a line's curvature, as it is under a Gaussian of CALM px, a px.
+
+    What turns evenly has little of it, what wavers much: an ellipse four times what its curvatures differ by.
+    """
+    total = 0.0
+    for part in shapely.get_parts(line):
+        points, step = walk(part, 0.25)
+        ahead = np.roll(points, -1, axis=0) - points
+        heading = np.arctan2(ahead[:, 1], ahead[:, 0])
+        turns = (np.diff(heading, append=heading[:1]) + np.pi) % (2 * np.pi) - np.pi
+        bend = ndimage.gaussian_filter1d(turns / step, CALM / step, mode="wrap")
+        total += float(np.abs(np.diff(bend, append=bend[:1])).sum())
+    return total
 
 
 def windows(scan: Scan) -> list[tuple[NDArray[np.float64], NDArray[np.float64], float]]:
