@@ -13,12 +13,14 @@ from lettering.capture.ink.sharpness import demand_grey, demand_sharp
 from lettering.capture.letter import InkLetter, LetteredPage, SetAside
 from lettering.capture.letters.agreement import demand_apart, demand_fit, demand_pieces
 from lettering.capture.letters.baseline import Baseline
+from lettering.capture.letters.cases import case_remarks
 from lettering.capture.letters.crop import Crop, crop_of
 from lettering.capture.letters.cuts import Cutter
 from lettering.capture.letters.dealing import deal
 from lettering.capture.letters.doubts import reconsidered
 from lettering.capture.letters.found import Doubt, Found
 from lettering.capture.letters.glare import in_glare
+from lettering.capture.letters.marks import marked_as_read
 from lettering.capture.letters.parting import dealt_by_cuts, part
 from lettering.capture.letters.pricing import Text
 from lettering.capture.letters.rows import find_rows
@@ -105,7 +107,8 @@ def _read_pieces(
     dealt = dealt_by_cuts(dealt, cutter, wholeness)
     demand_apart(dealt, hand.unit, page.name)
     parted, missed = part(dealt, cutter, wholeness)
-    found = reconsidered(parted, [row.row for row in dealt], hand)
+    remarks += case_remarks(parted, dealt, page.name)
+    found = marked_as_read(reconsidered(parted, [row.row for row in dealt], hand), dealt, pieces, hand)
     demand_fit(dealt, found, missed, confidence, page.name)
     glare = in_glare(found, page, round(pieces.stroke_px))
     crops = [crop_of(letter, ink, pieces) for letter in found]
