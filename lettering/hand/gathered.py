@@ -9,10 +9,10 @@ from lettering.geometry.outline import Outline
 from lettering.hand.grid import DECIMALS, gridded, gridded_all, on_grid
 from lettering.hand.hand import Hand, Metrics, Word
 from lettering.hand.incoming import Letter, all_letters, by_char, start_of
-from lettering.hand.likeness import by_typicality
 from lettering.hand.look import Look
 from lettering.hand.measure import metrics, page_scales, row_pitch
-from lettering.hand.names import aside_name, take_name, take_number
+from lettering.hand.names import aside_name, take_name
+from lettering.hand.numbering import numbered
 from lettering.hand.odd import doubles, reasons
 from lettering.hand.profile import Profile
 from lettering.hand.rows import Gap, lettered
@@ -67,7 +67,7 @@ def gathering(
     twice = {id(group[i]) for group in groups.values() for i in doubles([lt.drawn for lt in group], look)}
     aside = _set_aside(groups, look)
     kept = {
-        char: _numbered([letter for letter in group if id(letter) not in twice | aside.keys()], look)
+        char: numbered([letter for letter in group if id(letter) not in twice | aside.keys()], look, group)
         for char, group in groups.items()
     }
     kept = {char: group for char, group in kept.items() if group}
@@ -164,21 +164,6 @@ def _aside(
             )
         )
     return {char: tuple(found[char]) for char in sorted(found)}
-
-
-def _numbered(group: Sequence[Letter], look: Look) -> dict[int, Letter]:
-    """Return the letters of one character by take number: names stay, the most typical is first."""
-    known = {take_number(letter.name): letter for letter in group if letter.name}
-    fresh = [letter for letter in group if letter.name is None]
-    ranked = by_typicality(look.apart([letter.drawn for letter in group]))
-    fresh.sort(key=lambda letter: ranked.index(group.index(letter)))
-    if 1 not in known and known:
-        first = group[ranked[0]]
-        known = {number: letter for number, letter in known.items() if letter is not first}
-        fresh = [letter for letter in fresh if letter is not first]
-        known[1] = first
-    free = (number for number in range(1, len(group) + len(known) + 2) if number not in known)
-    return known | dict(zip(free, fresh, strict=False))
 
 
 def _takes(

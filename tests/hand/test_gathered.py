@@ -55,9 +55,23 @@ def test_a_second_page_adds_takes_and_keeps_names() -> None:
     assert hand_from(page, name="hers", mm_per_unit=0.008, previous=more) == more
 
 
+def test_a_name_never_comes_to_mean_another_drawing() -> None:
+    """A take that is set aside once others show how odd it is leaves its number behind, free for none."""
+    few = drawn_rows("patrick-hand", ["on no"])
+    wrong = replace(drawn_rows("patrick-hand", ["W"], page="z.png")[0], char="o")
+    hand = hand_from([*few, wrong], name="hers", mm_per_unit=None)
+    page = drawn_rows("patrick-hand", ["stone no moon one"], page="two.png", seed=2)
+    more = hand_from(page, name="hers", mm_per_unit=None, previous=hand)
+    (odd,) = (take.name for take in hand.takes["o"] if take.source and take.source.page == "z.png")
+
+    assert [take.source and take.source.page for take in more.aside["o"]] == ["z.png"]
+    assert len(more.takes["o"]) == 7
+    assert odd not in {take.name for take in more.takes["o"]}
+
+
 def test_a_letter_named_wrongly_is_set_aside_with_its_reason() -> None:
     """A drawing that looks unlike the others of its name stays out, with how far it lies."""
-    drawn = drawn_rows("patrick-hand", ["on one stone no moon"])
+    drawn = drawn_rows("patrick-hand", ["on stone no moon one"])
     wrong = replace(drawn_rows("patrick-hand", ["W"], page="z.png")[0], char="o")
     found = gathering([*drawn, wrong], name="hers", mm_per_unit=None)
 
