@@ -16,6 +16,12 @@ By trial on letters of nine typefaces: of 150 corners one is doubted that should
 has a bend that passes. By the scan alone they cannot be told: under blur a tight bend explains it as well.
 """
 
+STEADY, SWAY = 0.06, math.radians(120.0)
+"""Noise (sd of coverage) that bends arms little, and how much more a corner must turn for what exceeds it.
+
+The tooth of the paper under a pencil feigns corners all along a stroke.
+"""
+
 LOOKED = 4.0
 """Length of arm on each side whose bends speak against a corner, px."""
 
@@ -35,7 +41,7 @@ ROUNDS = 2
 def without_doubtful(sight: Sight, scan: NDArray[np.float64], *, noise: float) -> Sight:
     """Return the outline with its doubtful corners made smooth, where the scan is explained as well so."""
     for _ in range(ROUNDS):
-        doubted = doubtful(sight.nodes)
+        doubted = doubtful(sight.nodes, noise)
         if not doubted.any():
             break
         bare = refined(sight.nodes.smoothed(doubted), scan, noise=noise, blur=sight.blur)
@@ -51,11 +57,11 @@ def without_doubtful(sight: Sight, scan: NDArray[np.float64], *, noise: float) -
     return sight
 
 
-def doubtful(nodes: Nodes) -> NDArray[np.bool_]:
+def doubtful(nodes: Nodes, noise: float) -> NDArray[np.bool_]:
     """Return which corners, shape (n,), hardly turn more in their point than in their arms."""
     before, after = turned(nodes, LOOKED)
     plain = np.abs(nodes.turns) - np.abs(before) - np.abs(after)
-    return np.asarray(nodes.corner & (plain < PLAIN))
+    return np.asarray(nodes.corner & (plain < PLAIN + SWAY * max(noise - STEADY, 0.0)))
 
 
 def _misfits(nodes: Nodes, sight: Sight, noise: float) -> NDArray[np.float64]:

@@ -112,8 +112,8 @@ def test_an_arc_is_doubted_and_a_wedge_is_not() -> None:
     )
     square = polygon_nodes(np.array([(0.0, 0), (20, 0), (20, 20), (0, 20)]))
 
-    assert doubtful(arc).tolist() == [True, False, False, False]
-    assert not doubtful(square).any()
+    assert doubtful(arc, NOISE).tolist() == [True, False, False, False]
+    assert not doubtful(square, NOISE).any()
 
 
 @pytest.mark.parametrize("width", [5.0, 7.0])
