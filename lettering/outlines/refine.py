@@ -16,6 +16,9 @@ from lettering.outlines.nodes import Nodes
 STEPS = 8
 """Most steps that are tried: most letters are still after five, far starts take more."""
 
+FARTHEST = 8.0
+"""A step that changes a place or a handle by more, px, is not tried: outlines lie within a px of the edge."""
+
 STILL = 0.3
 """No more steps when one gains less than this, in units of the noise (chi squared): no eye could tell."""
 
@@ -74,6 +77,9 @@ def refined(
     for _ in range(steps):
         equations = equations or _equations(sight, noise)
         step = _solved(equations, ties, gone, caution)
+        if step is None or np.abs(step).max() > FARTHEST:
+            caution *= 8
+            continue
         after = seen(sight.nodes.moved(step), scan, blur=sight.blur, ink=sight.ink, paper=sight.paper)
         gain = (sight.misfit - after.misfit) / noise**2 + ties @ (gone**2 - (gone + step) ** 2)
         gain += bent - strain(after.nodes)
@@ -132,8 +138,11 @@ def _equations(sight: Sight, noise: float) -> tuple[_Numbers, _Numbers]:
     return known, pull
 
 
-def _solved(equations: tuple[_Numbers, _Numbers], ties: _Numbers, gone: _Numbers, caution: float) -> _Numbers:
-    """Return the step of all unknowns that scan, ties and `caution` agree on."""
+def _solved(
+    equations: tuple[_Numbers, _Numbers], ties: _Numbers, gone: _Numbers, caution: float
+) -> _Numbers | None:
+    """Return the step of all unknowns that all wishes agree on; none where rounding hides it."""
     known, pull = equations
     # Least squares with ties are positive definite: Cholesky takes half the work of any other way.
-    return np.asarray(dposv(known + np.diag(ties * (1 + caution)), pull - ties * gone)[1])
+    _, step, failed = dposv(known + np.diag(ties * (1 + caution)), pull - ties * gone)
+    return None if failed else np.asarray(step)
