@@ -36,7 +36,7 @@ def marked_as_read(
     """Return the letters, those in doubt whose marks are not those that the reading names."""
     return tuple(
         letter
-        if _as_read(letter, _marks(letter, rows[letter.row], pieces, hand.unit), hand)
+        if _as_read(letter, _marks(letter, rows[letter.row], pieces, hand), hand)
         else replace(letter, probability=min(letter.probability, DOUBT))
         for letter in letters
     )
@@ -50,7 +50,7 @@ def _as_read(letter: Found, marks: Sequence[float], hand: Hand) -> bool:
         return not base.isalpha() or expected_shape(base).pieces > 1 or not marks
     if not marks:
         # It may have run into its letter.
-        usual = hand.own[base].top if base in hand.own else expected_shape(base).top
+        usual = _usual_top(base, hand)
         top = float(expected_shape(letter.char).top)
         return base not in "ij" and letter.box.height / hand.unit > min(usual + TALLER, top)
     if above == {DIAERESIS}:
@@ -62,14 +62,23 @@ def _as_read(letter: Found, marks: Sequence[float], hand: Hand) -> bool:
     return True
 
 
-def _marks(letter: Found, dealt: Dealt, pieces: Pieces, unit: float) -> list[float]:
+def _usual_top(base: str, hand: Hand) -> float:
+    """Return how high a letter without marks stands over its baseline, x-heights."""
+    return float((hand.own[base] if base in hand.own else expected_shape(base)).top)
+
+
+def _marks(letter: Found, dealt: Dealt, pieces: Pieces, hand: Hand) -> list[float]:
     """Return the rise of each mark over a letter, in its own ink or in ink that went to no letter."""
+    unit, base = hand.unit, unicodedata.normalize("NFD", letter.char)[0]
     parts, _ = label(letter.own, EIGHT)
     sizes = np.bincount(parts.ravel())
     sizes[0] = 0
     main = int(sizes.argmax())
     least = LEAST_INK * pieces.stroke_px**2
-    top = int(np.flatnonzero((parts == main).any(axis=1))[0]) + letter.box.top
+    # A dry stroke may part a letter; what lies no higher than such letters stand is no mark.
+    middle = (letter.box.left + letter.box.right) / 2
+    usual = dealt.row.baseline.at(middle) - _usual_top(base, hand) * unit
+    top = min(int(np.flatnonzero((parts == main).any(axis=1))[0]) + letter.box.top, usual)
     marks = []
     for number, place in enumerate(find_objects(parts), 1):
         if number != main and sizes[number] > least and place[0].stop + letter.box.top < top + LIFT * unit:
