@@ -92,7 +92,7 @@ def test_what_is_aside_shows_its_own_ink(came: Gathered, simulated: SimulatedPag
     assert slip.picture
     box = slip.source.box
 
-    assert (slip.char, slip.aside) == ("a", "could be another letter")
+    assert (slip.char, slip.aside) == ("a", "touches its neighbour")
     assert np.hypot(box.centre.x - true.centre.x, box.centre.y - true.centre.y) < 0.1 * true.width
     assert crop_pixels(slip.picture).shape == (box.height, box.width)
     assert crop_pixels(slip.picture).min() < 80
@@ -102,5 +102,5 @@ def test_the_description_lists_what_is_aside(came: Gathered, page: Path) -> None
     """Each drawing by its name, with its place and the reason."""
     told = describe(page.with_name("hand.ufo"), None)
 
-    assert "(page.png, row 2, place 5): could be another letter" in told
+    assert "(page.png, row 2, place 5): touches its neighbour" in told
     assert all(take.name in told for take in doubts(came.hand).values())

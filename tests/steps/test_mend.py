@@ -10,6 +10,7 @@ from PIL import Image
 from lettering.errors import HandError
 from lettering.geometry.contour import Contour
 from lettering.geometry.outline import Outline
+from lettering.hand.aside import called_back
 from lettering.hand.hand import Hand
 from lettering.hand.take import Take
 from lettering.hand.word import word_takes
@@ -34,7 +35,7 @@ def simulated() -> SimulatedPage:
 
 @pytest.fixture(scope="module")
 def ufo(simulated: SimulatedPage, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A hand in which two touching letters were taken for one."""
+    """A hand in which two touching letters, set aside, were taken back as one."""
     folder = tmp_path_factory.mktemp("mended")
     r, n = both(simulated)
     coverage = simulated.coverage.copy()
@@ -44,8 +45,8 @@ def ufo(simulated: SimulatedPage, tmp_path_factory: pytest.TempPathFactory) -> P
     Image.fromarray(scanned(coverage, SCAN)).save(path, dpi=(300, 300))
     path.with_suffix(".txt").write_text("\n".join(ROWS) + "\n", encoding="utf-8")
     right = gathered(path, folder / "hand.ufo")
-    wrong = join(right, at(right, "r", 0, 6).name, at(right, "n", 0, 7).name, "m")
-    write_hand(wrong, folder / "hand.ufo")
+    (run,) = (one.name for one in right.aside["rn"])
+    write_hand(called_back(right, run, "m"), folder / "hand.ufo")
     return folder / "hand.ufo"
 
 
@@ -163,7 +164,9 @@ def test_two_drawings_that_are_one_letter_are_joined_as_they_stood(hand: Hand, c
     assert back.source
     assert wrong.source
     assert back.source.box == wrong.source.box
-    assert at(again, "h", 0, 8).source == at(hand, "h", 0, 8).source
+    after = at(again, "h", 0, 8).source
+    assert after
+    assert replace(after, place=9) == at(hand, "h", 0, 9).source
     assert len(again.takes["r"]) == len(hand.takes["r"])
 
 

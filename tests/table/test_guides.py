@@ -44,7 +44,8 @@ def test_the_spread_is_shown_as_large_as_it_prints(served: Served, opened: Opene
     for held, length_mm in (("ruler", 100.0), ("card", 85.6)):
         page.locator("#held").select_option(held)
         page.locator("#card").evaluate(SLID, "342")
-        assert page.locator(f".{held}").evaluate("one => one.getBoundingClientRect().width") == 342
+        drawn = page.locator(f".{held}")
+        until(lambda drawn=drawn: (drawn.bounding_box() or {}).get("width") == 342, page)  # type: ignore[misc]
         large = pytest.approx(342 / length_mm, rel=0.005)
         until(lambda large=large: px_per_mm(page) == large, page)  # type: ignore[misc]
     page.reload()

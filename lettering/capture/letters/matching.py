@@ -124,7 +124,7 @@ def _forward(costs: RowCosts, steps: Sequence[_Step], join: np.ufunc) -> list[Co
 
 def _gained(costs: RowCosts, step: _Step, state: Costs, k: int) -> Costs:
     """Return the log weights after taking `step` from each place it can be taken, shape (n + 1 - pieces,)."""
-    count = len(state) - step.pieces
+    count = max(len(state) - step.pieces, 0)
     start = costs.start[:count, k] if step.pieces else 0.0
     gained: Costs = state[:count] - start - step.cost[:count, k]
     return gained
