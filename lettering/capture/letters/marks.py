@@ -20,6 +20,8 @@ LEAST_INK = 0.5
 """Less ink than this is dust over a letter and no mark; squares of a stroke's width."""
 LIFT = 0.15
 """A mark ends no lower than so far under the top of its letter, x-heights: it may dip beside it."""
+SHORT = 0.25
+"""A letter that lies so far under its usual height, x-heights, is parted: it does not end there."""
 FARTHEST = 0.8
 """A mark farther above than this, x-heights, is not this letter's."""
 TALLER = 0.2
@@ -63,7 +65,9 @@ def _as_read(letter: Found, marks: Sequence[float], hand: Hand) -> bool:
 
 
 def _usual_top(base: str, hand: Hand) -> float:
-    """Return how high a letter without marks stands over its baseline, x-heights."""
+    """Return how high a letter without marks stands over its baseline, x-heights; of i and j the stem."""
+    if base in "ij":
+        return 1.0
     return float((hand.own[base] if base in hand.own else expected_shape(base)).top)
 
 
@@ -78,7 +82,8 @@ def _marks(letter: Found, dealt: Dealt, pieces: Pieces, hand: Hand) -> list[floa
     # A dry stroke may part a letter; what lies no higher than such letters stand is no mark.
     middle = (letter.box.left + letter.box.right) / 2
     usual = dealt.row.baseline.at(middle) - _usual_top(base, hand) * unit
-    top = min(int(np.flatnonzero((parts == main).any(axis=1))[0]) + letter.box.top, usual)
+    own = int(np.flatnonzero((parts == main).any(axis=1))[0]) + letter.box.top
+    top = usual if own > usual + SHORT * unit else own
     marks = []
     for number, place in enumerate(find_objects(parts), 1):
         if number != main and sizes[number] > least and place[0].stop + letter.box.top < top + LIFT * unit:
