@@ -343,7 +343,7 @@ ACCENTS = (
 )
 
 
-@pytest.mark.parametrize("name", ["patrick-hand", "indie-flower", "schoolbell"])
+@pytest.mark.parametrize("name", ["patrick-hand", "indie-flower"])
 def test_letters_that_differ_by_their_accents_alone_are_taken(name: str) -> None:
     """Accented letters that are drawn once or twice are read whole and none is doubted."""
     sim = simulated_page(typeface(name), ACCENTS, Lettering(spacing=0.05, unsteady=0.02), Scan(ppi=300))

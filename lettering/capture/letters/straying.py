@@ -23,6 +23,9 @@ Points = NDArray[np.float64]
 Move = NDArray[np.int_]
 """Shape (5,): down, across, taller, wider and slanted, each in steps at a letter's farthest end."""
 
+Moves = NDArray[np.int_]
+"""Shape (k, 5): some moves."""
+
 _SHAPING = np.eye(5, dtype=np.int_)[2:]
 _MOVES = np.array(
     [*(np.array([*way, 0, 0, 0]) for way in product((-1, 0, 1), repeat=2)), *_SHAPING, *-_SHAPING]
@@ -41,32 +44,34 @@ def straying(ink: Model, take: Model, unit: float) -> float:
     )
     reach = max(one.reach, other.reach)
 
-    def off(move: Move) -> NDArray[np.float64]:
-        there, back = _moved(other.points, move, reach), _moved(one.points, -move, reach)
-        return np.concatenate([one.away(there), other.away(back)])
+    def off(moves: Moves) -> NDArray[np.float64]:
+        there, back = _moved(other.points, moves, reach), _moved(one.points, -moves, reach)
+        return np.concatenate([one.away(*there), other.away(*back)], axis=1)
 
-    return float(off(_closest(off, reach)).max()) * step / unit
+    return float(off(_closest(off, reach)[None]).max()) * step / unit
 
 
 def _step(unit: float) -> int:
     return max(1, round(unit / FINE))
 
 
-def _closest(off: Callable[[Move], NDArray[np.float64]], reach: float) -> Move:
+def _closest(off: Callable[[Moves], NDArray[np.float64]], reach: float) -> Move:
     """Return the move by which ink lies closest: downhill from none, a step at a time."""
     most = np.array([np.inf, np.inf, *[max(1.0, LOOSEST * reach)] * 3])
     best, least = np.zeros(5, dtype=np.int_), np.inf
     while True:
-        near = [best + move for move in _MOVES if (abs(best + move) <= most).all()]
-        means = [float((off(move) ** STEEP).mean()) for move in near]
-        if min(means) >= least:
+        near = best + _MOVES
+        near = near[(abs(near) <= most).all(axis=1)]
+        means = (off(near) ** STEEP).mean(axis=1)
+        if means.min() >= least:
             return best
-        least, best = min(means), near[int(np.argmin(means))]
+        least, best = means.min(), near[means.argmin()]
 
 
-def _moved(places: Points, by: Move, reach: float) -> Points:
-    y, x = places.T
-    return np.stack([by[0] + y * (1 + by[2] / reach), by[1] + x * (1 + by[3] / reach) + y * by[4] / reach], 1)
+def _moved(places: Points, by: Moves, reach: float) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return down and across of n places after each of k moves, shape (k, n) both."""
+    (y, x), (down, across, taller, wider, slant) = places.T, by.T[..., None]
+    return down + y * (1 + taller / reach), across + x * (1 + wider / reach) + y * slant / reach
 
 
 class _Outline:
@@ -80,8 +85,8 @@ class _Outline:
         self.points = np.argwhere(small & ~binary_erosion(small)) - self.origin
         self.reach = float(abs(self.points).max())
 
-    def away(self, places: Points) -> NDArray[np.float64]:
+    def away(self, down: NDArray[np.float64], across: NDArray[np.float64]) -> NDArray[np.float64]:
         """Return how far each place is from the ink; past the edge of the paper as far as that edge."""
-        y, x = np.rint(places + self.origin).astype(int).T
+        y, x = np.rint(down + self.origin[0]).astype(int), np.rint(across + self.origin[1]).astype(int)
         high, wide = self.nearest.shape
         return np.asarray(self.nearest[y.clip(0, high - 1), x.clip(0, wide - 1)])
