@@ -28,16 +28,16 @@ LEVEL = 0.2
 """A way that falls or rises by less than this, in what it goes aside, is level."""
 
 FACING = 0.5
-"""Least cosine between the way out of the body at a root and the way to the mouth."""
+"""Least cosine between the way out of the body at a root and the way to the mouth …"""
+
+ASKEW = 10.0
+"""… and what a root costs for each unit of cosine below that."""
 
 GAIN = 0.1
 """Least gain for which a root moves at all."""
 
 SMOOTH = 0.97
 """A body that fills less of its hull has spikes or scallops."""
-
-ASKEW = 10.0
-"""What a root costs for each unit of cosine below that."""
 
 
 def roots(body: Points, target: Points) -> tuple[Points, Points]:
