@@ -14,6 +14,7 @@ from lettering.steps.gather import gather
 from lettering.steps.mend import join
 from lettering.storage.ufo import read_hand, write_hand
 from tests.simulated_page import Lettering, Scan, simulated_page, typeface
+from tests.steps.test_gather import files
 from tests.table.conftest import Served
 
 ROWS = ("we see no hen", "who then? not he.", "hen, then new")
@@ -81,3 +82,11 @@ def on_disk(served: Served, name: str = "hand.ufo") -> Hand:
         except HandError:
             time.sleep(0.05)
     return read_hand(served.path.parent / name)
+
+
+def whole(served: Served) -> dict[str, bytes] | None:
+    """Return the files of the hand, or none while they are being exchanged."""
+    try:
+        return files(served.path.parent / "hand.ufo")
+    except OSError:
+        return None
