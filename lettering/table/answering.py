@@ -49,6 +49,7 @@ class Table:
             "file": work.path.name,
             "revision": work.revision,
             "there": state is not None,
+            "opening": state is None and not work.trouble and work.path.exists(),
             "trouble": [work.words(one) for one in work.trouble],
             "undo": work.history.undoable,
             "redo": work.history.redoable,

@@ -40,6 +40,18 @@ def page(served: Served, opened: Opener) -> Page:
     return page
 
 
+def test_a_book_that_is_still_read_is_said_to_be_opened(served: Served, opened: Opener) -> None:
+    """Until its spreads are there nothing asks for a manuscript; then they come by themselves."""
+    served.table.watch.stop()  # it would read the book at once
+    served.table.work.state = None
+    page = opened(served, waits_for=".opening")
+
+    expect(page.locator(".opening")).to_have_text("Opening book.yaml …")
+    expect(page.locator(".beginning")).to_have_count(0)
+    served.table.work.read()
+    expect(page.locator("#lettering-1")).to_be_attached()
+
+
 def both(served: Served) -> list[bytes]:
     """Return the bytes of the book file and its placements."""
     return [served.path.read_bytes(), placements_path(served.path).read_bytes()]

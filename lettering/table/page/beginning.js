@@ -1,4 +1,4 @@
-// An empty folder: a manuscript begins the book.
+// No book lies on the table: it is being opened, cannot be read, or a manuscript begins it.
 
 import { refusal } from "./asked.js";
 import { el, field } from "./dom.js";
@@ -6,7 +6,8 @@ import { begun, fileButton, given } from "./drops.js";
 import { table } from "./table.js";
 
 export function begin() {
-  const { trouble, file } = table.all;
+  const { trouble, file, opening } = table.all;
+  if (opening) return el("p", { class: "opening" }, `Opening ${file} …`);
   if (trouble.length) {
     return el("section", { class: "beginning" },
       el("h2", {}, `${file} cannot be read`),
@@ -15,7 +16,7 @@ export function begin() {
   }
   return el("section", { class: "beginning", "aria-label": "A new book" },
     el("h2", {}, "Drop a manuscript here"),
-    el("p", {}, "A text or Word file. Each spread is headed by a row such as “Pages 4-5”, and “WREN: Hello!” is what Wren says."),
+    el("p", {}, "A text file or a .docx. Each spread is headed by a row such as “Pages 4-5”, and “WREN: Hello!” is what Wren says."),
     el("div", { class: "three" },
       asked("Page width, mm", "width"),
       asked("Page height, mm", "height"),
