@@ -114,10 +114,10 @@ def touch(page: Page, start: tuple[float, float], by_mm: tuple[float, float]) ->
 
 def press(page: Page, thing: Locator, how: str) -> None:
     """Press something with the mouse, a finger or a pen (DevTools protocol)."""
-    thing.scroll_into_view_if_needed()
-    x, y = middle(thing)
     if how == "mouse":
-        return page.mouse.click(x, y)
+        return thing.click()
+    thing.hover()  # waits until it stands still, also where the slip is drawn again meanwhile
+    x, y = middle(thing)
     browser = page.context.new_cdp_session(page)
     if how == "finger":
         browser.send("Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": [{"x": x, "y": y}]})
