@@ -13,6 +13,7 @@ import httpx
 import pytest
 import uvicorn
 from playwright.sync_api import Browser, Page, expect, sync_playwright
+from starlette.types import ASGIApp
 
 from lettering.geometry.affine import Affine
 from lettering.hand.hand import Hand
@@ -25,6 +26,7 @@ from lettering.table.guard import Gate
 from lettering.table.server import application
 from tests.steps.books import BOOK as ONE_SPREAD
 from tests.steps.books import book_on_disk
+from tests.table.slow_line import SlowLine, Wait, up_to
 
 SWITCHES = (
     "--no-sandbox",
@@ -103,12 +105,15 @@ def with_takes(hand: Hand) -> Hand:
     return replace(hand, takes={**hand.takes, "e": (first, *more)})
 
 
-def serving(path: Path) -> Iterator[Served]:
-    """Serve the book at `path` until the test is over."""
+def serving(path: Path, wait: Wait | None) -> Iterator[Served]:
+    """Serve the book at `path` until the test is over, over a slow line if it has to `wait`."""
     bound = bound_to("127.0.0.1", 0)
     gate = Gate(port=bound.getsockname()[1])
     table = Table(path)
-    server = uvicorn.Server(uvicorn.Config(application(table, gate), log_level="error", **BOUNDS))
+    app: ASGIApp = application(table, gate)
+    if wait:
+        app = SlowLine(app, wait)
+    server = uvicorn.Server(uvicorn.Config(app, log_level="error", **BOUNDS))
     thread = threading.Thread(target=server.run, kwargs={"sockets": [bound]}, daemon=True)
     thread.start()
     table.work.read()
@@ -122,28 +127,37 @@ def serving(path: Path) -> Iterator[Served]:
     bound.close()
 
 
+@pytest.fixture(scope="session")
+def wait(pytestconfig: pytest.Config) -> Wait | None:
+    """Return how slow the line to the table is, see slow_line.py; None when it is not."""
+    most_ms = float(pytestconfig.getoption("--slow-line"))
+    return up_to(most_ms) if most_ms else None
+
+
 @pytest.fixture
-def served(placed_book: Path, tmp_path: Path) -> Iterator[Served]:
+def served(placed_book: Path, tmp_path: Path, wait: Wait | None) -> Iterator[Served]:
     """Serve a copy of the small book."""
     folder = tmp_path / "book"
     shutil.copytree(placed_book, folder)
-    yield from serving(folder / "book.yaml")
+    yield from serving(folder / "book.yaml", wait)
 
 
 @pytest.fixture(scope="module")
-def attacked(placed_book: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+def attacked(
+    placed_book: Path, tmp_path_factory: pytest.TempPathFactory, wait: Wait | None
+) -> Iterator[Served]:
     """Serve one copy of the small book to all attackers; what they may change does not harm the others."""
     folder = tmp_path_factory.mktemp("attacked") / "book"
     shutil.copytree(placed_book, folder)
-    yield from serving(folder / "book.yaml")
+    yield from serving(folder / "book.yaml", wait)
 
 
 @pytest.fixture
-def served_empty(tmp_path: Path) -> Iterator[Served]:
+def served_empty(tmp_path: Path, wait: Wait | None) -> Iterator[Served]:
     """Serve an empty folder."""
     folder = tmp_path / "empty"
     folder.mkdir()
-    yield from serving(folder / "book.yaml")
+    yield from serving(folder / "book.yaml", wait)
 
 
 @pytest.fixture(scope="session")

@@ -10,7 +10,7 @@ from typing import Any
 
 import yaml
 from PIL import Image
-from playwright.sync_api import Locator, Page
+from playwright.sync_api import Locator, Page, expect
 
 from lettering.storage.placements import placements_path
 from tests.table.conftest import Served
@@ -54,6 +54,13 @@ def at_rest(served: Served, page: Page) -> None:
         page.wait_for_timeout(100)
         if served.text != last:
             last, since = served.text, time.monotonic()
+
+
+def turn_to(page: Page, index: int) -> None:
+    """Look at another spread of the strip, and wait until it is the one that is seen."""
+    thumbnail = page.locator("#strip li").nth(index)
+    thumbnail.locator("button").click()
+    expect(thumbnail.locator("[aria-current]")).to_be_visible()
 
 
 def middle(thing: Locator) -> tuple[float, float]:

@@ -12,6 +12,7 @@ from tests.table.page import (
     holds,
     kept,
     middle,
+    turn_to,
     until,
 )
 
@@ -21,7 +22,7 @@ def test_a_finding_leads_to_its_line(served: Served, opened: Opener) -> None:
     page = opened(served)
     drag(page, middle(page.locator('[data-id="line-1"]')), (-60, 0))
     until(lambda: kept(served, 0, 1)["held"], page)
-    page.locator("#strip button").nth(1).click()
+    turn_to(page, 1)
     page.locator("#tab-checks").click()
     expect(page.locator(".findings .error").first).to_contain_text("too near to the trim")
     page.locator(".findings .error .go").first.click()

@@ -5,7 +5,7 @@ from pathlib import Path
 from playwright.sync_api import expect
 
 from tests.table.conftest import Served
-from tests.table.page import Opener, drop, png, spreads, until
+from tests.table.page import Opener, drop, png, spreads, turn_to, until
 from tests.table.test_whole_job import MANUSCRIPT
 
 HILL = (
@@ -38,7 +38,7 @@ def test_art_is_dropped_on_the_spread_and_on_a_thumbnail(
     until(lambda: spreads(served)[0].get("art") == "art/garden.png", page)
     drop(page, page.locator("#strip li").nth(1), tmp_path / "hill.svg")
     until(lambda: spreads(served)[1].get("art") == "art/hill.png", page)
-    page.locator("#strip button").nth(1).click()
+    turn_to(page, 1)
     shown = page.locator("#sheet .art image")
     expect(shown).to_be_visible()
 

@@ -6,13 +6,25 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.table.conftest import Served
-from tests.table.page import Opener, at_rest, drag, kept, middle, px_per_mm, spreads, stroke, touch, until
+from tests.table.page import (
+    Opener,
+    at_rest,
+    drag,
+    kept,
+    middle,
+    px_per_mm,
+    spreads,
+    stroke,
+    touch,
+    turn_to,
+    until,
+)
 
 
 def test_figures_are_drawn_moved_resized_and_given_a_mouth(served: Served, opened: Opener) -> None:
     """A box drawn on the art, its face and mouth, and what is moved of it, are in the file to 0.1 mm."""
     page = opened(served)
-    page.locator("#strip button").nth(1).click()
+    turn_to(page, 1)
     page.locator("#tab-figures").click()
     page.locator('[data-id="draw-toad"]').click()
     scale = px_per_mm(page)
@@ -51,7 +63,7 @@ def test_figures_are_drawn_moved_resized_and_given_a_mouth(served: Served, opene
 def test_figures_are_copied_from_another_spread(served: Served, opened: Opener) -> None:
     """Those that this spread has not yet come over with face and mouth."""
     page = opened(served)
-    page.locator("#strip button").nth(1).click()
+    turn_to(page, 1)
     page.locator("#tab-figures").click()
     page.locator("#copy-from").select_option("0")
     until(lambda: "toad" in spreads(served)[1]["figures"], page)

@@ -31,14 +31,17 @@ export function whence(take) {
 
 let loading = null;
 
-/** Look the hand up anew when anything was changed since. */
+/** Look the hand up anew when anything was changed since; only what was asked for last is taken. */
 export function load() {
   if (hand.revision === table.all.revision) return loading;
-  hand.revision = table.all.revision;
+  const { revision } = table.all;
+  hand.revision = revision;
+  const { whose } = hand;
   loading = trying(async () => {
     const seen = await ask(address(""));
-    Object.assign(hand, { seen, takes: await takesOf(seen) });
-    changed("choice");
+    if (hand.revision !== revision || hand.whose !== whose) return;
+    hand.seen = seen;
+    await loadTakes();
   });
   return loading;
 }
@@ -48,16 +51,17 @@ export async function choosePerson(whose) {
   changed("choice");
 }
 
-export async function openChar(char) {
-  await trying(async () => {
-    hand.char = hand.char === char ? null : char;
-    hand.takes = await takesOf(hand.seen);
-    changed("choice");
-  });
+export function openChar(char) {
+  Object.assign(hand, { char: hand.char === char ? null : char, takes: [] });
+  return trying(loadTakes);
 }
 
-async function takesOf(seen) {
-  return hand.char && seen.there ? ask(address("/takes", { char: hand.char })) : [];
+async function loadTakes() {
+  const { char, seen } = hand;
+  const takes = char && seen.there ? await ask(address("/takes", { char })) : [];
+  if (hand.char !== char || hand.seen !== seen) return;
+  hand.takes = takes;
+  changed("choice");
 }
 
 /** Change the hand; `fields` say what, see hand_edits.py. */

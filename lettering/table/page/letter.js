@@ -6,8 +6,8 @@ import { address, changeHand, cropOf, hand, load, whence } from "./hand-state.js
 import { strokeOn } from "./stroke.js";
 import { changed, say, table, trying } from "./table.js";
 
-/** The drawing that is looked at: what is known of it, and of which state of the hand. */
-export const letter = { seen: null, revision: -1, stroke: null, changing: false };
+/** The drawing that is looked at: what is known of it, and of which state of the hand; and which was asked for last. */
+export const letter = { seen: null, asked: null, revision: -1, stroke: null, changing: false };
 
 export function lookAtLetter(take) {
   return letter.seen?.name === take.name ? close() : showLetter(take);
@@ -15,8 +15,10 @@ export function lookAtLetter(take) {
 
 function showLetter(take) {
   return trying(async () => {
-    letter.seen = await ask(address("/letter", { take: take.name }));
-    letter.revision = table.all.revision;
+    letter.asked = take.name;
+    const seen = await ask(address("/letter", { take: take.name }));
+    if (letter.asked !== take.name) return;
+    Object.assign(letter, { seen, revision: table.all.revision });
     changed("choice");
   });
 }
@@ -32,7 +34,7 @@ export async function lookAgain() {
 }
 
 function close() {
-  letter.seen = null;
+  letter.seen = letter.asked = null;
   changed("spread", "choice");
 }
 
@@ -44,7 +46,7 @@ async function make(kind, fields, done) {
   if (await changeHand(kind, fields)) {
     say(done);
     await load();
-    const { aside } = hand.seen;
+    const aside = hand.seen?.aside ?? [];
     if (letter.seen !== seen);
     else if (place >= 0 && aside.length) await showLetter(aside[place % aside.length]);
     else close();

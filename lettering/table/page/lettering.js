@@ -3,12 +3,12 @@
 import { tell } from "./ask.js";
 import { box, grown } from "./boxes.js";
 import { fill, svgEl } from "./dom.js";
-import { isGoing, key, take } from "./moving.js";
+import { isGoing, key, preview, take } from "./moving.js";
 import { mmPerPx } from "./stage.js";
-import { changed, lie, look, pick, say, table, trying, whose } from "./table.js";
+import { changing, lieChanged, pick, say, table, whose } from "./table.js";
 
 export function linesOver(over) {
-  if (isGoing()) return;
+  if (isGoing()) return preview();
   const { spread } = table;
   const had = over.contains(document.activeElement) ? document.activeElement.dataset.id : null;
   const places = table.sheet === "figures" ? [] : spread.lines.filter((one) => one.body);
@@ -64,19 +64,15 @@ function tips(line) {
   );
 }
 
-export async function hold(line) {
-  await trying(async () => {
-    const where = { spread: table.index, line: line.number };
-    lie(await (line.held ? tell("/api/release", where) : tell("/api/drop", where)));
+export function hold(line) {
+  const where = { spread: table.index, line: line.number };
+  return changing(async () => {
+    lieChanged(await (line.held ? tell("/api/release", where) : tell("/api/drop", where)));
     say(line.held ? `Line ${line.number} is free.` : `Line ${line.number} is held.`);
-    changed("spread", "choice");
   });
 }
 
-export async function stackAs(line, rows) {
-  await trying(async () => {
-    lie(await tell("/api/drop", { spread: table.index, line: line.number, rows }));
-    changed("spread", "choice");
-    await look();
-  });
+export function stackAs(line, rows) {
+  const where = { spread: table.index, line: line.number };
+  return changing(async () => lieChanged(await tell("/api/drop", { ...where, rows })));
 }

@@ -7,7 +7,7 @@ import { drawStage } from "./stage.js";
 import { readyDrops } from "./drops.js";
 import { readyStrokes } from "./strokes.js";
 import { drawStrip } from "./strip.js";
-import { table, watch, look, say, choose, show, trying, changed } from "./table.js";
+import { table, watch, look, say, step, choose, show, trying, changed } from "./table.js";
 import { showRefusals } from "./asked.js";
 import { begin } from "./beginning.js";
 import { linesSlip } from "./lines.js";
@@ -150,14 +150,6 @@ watch((what) => {
   lying = other?.known;
   drawSlip();
 });
-
-async function step(path) {
-  await trying(async () => {
-    const { spread } = await tell(path);
-    if (spread !== null && spread !== undefined) table.index = spread;
-    await look();
-  });
-}
 
 function drawTask({ task, done, total }) {
   at("task").hidden = false;

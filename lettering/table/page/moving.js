@@ -3,8 +3,8 @@
 import { tell } from "./ask.js";
 import { drawn } from "./dom.js";
 import { hold } from "./lettering.js";
-import { layer, mmPerPx, onPage } from "./stage.js";
-import { changed, lie, look, say, table, trying } from "./table.js";
+import { drawnLine, layer, mmPerPx, onPage } from "./stage.js";
+import { changed, changing, lieChanged, say, table, trying } from "./table.js";
 
 /** Steps of the arrow keys, mm; the small one with Shift. */
 const STEP = 1;
@@ -12,12 +12,14 @@ const SMALL = 0.1;
 /** How long after the last key a nudged bubble is left where it is, ms. */
 const REST = 450;
 
-/** What is being moved: { number, tip, to, tips, live }. */
+/** What is being moved, see `begun`. */
 let going = null;
+/** Every move that is not written yet. */
+const moves = new Set();
 let rest = null;
 
-/** Whether something is on the move, so that nothing must be drawn anew under it. */
-export const isGoing = () => Boolean(going?.live);
+/** Whether something on this spread is on the move, so that nothing must be drawn anew under it. */
+export const isGoing = () => Boolean(going?.live && going.spread === table.index);
 
 /** Take a bubble, or the tip of one of its tails, by the pointer. */
 export function take(event, line, tip) {
@@ -25,22 +27,23 @@ export function take(event, line, tip) {
   event.preventDefault();
   const target = event.currentTarget;
   const from = onPage(event);
-  const start = begun(line, tip);
+  const mine = begun(line, tip);
   table.line = line.number;
   target.setPointerCapture(event.pointerId);
   const follow = (move) => {
+    if (going !== mine) return;
     const [x, y] = onPage(move);
-    if (!going.live && Math.hypot(x - from[0], y - from[1]) < 3 * mmPerPx()) return;
-    going.live = true;
-    shift(start, [x - from[0], y - from[1]]);
+    if (!mine.live && Math.hypot(x - from[0], y - from[1]) < 3 * mmPerPx()) return;
+    mine.live = true;
+    shift([x - from[0], y - from[1]]);
     preview();
   };
   const end = () => {
     target.removeEventListener("pointermove", follow);
     for (const kind of ["pointerup", "pointercancel"]) target.removeEventListener(kind, end);
-    if (going?.live) leave();
+    if (mine.live) leave();
     else {
-      going = null;
+      forget(mine);
       changed("choice");
       layer("hands").querySelector(`[data-id="${tip === null ? `line-${line.number}` : `tip-${tip}`}"]`)?.focus({ preventScroll: true });
     }
@@ -57,8 +60,7 @@ export function key(event, line, tip) {
     const by = event.shiftKey || event.altKey ? SMALL : STEP;
     if (!going || going.number !== line.number || going.tip !== tip) begun(line, tip);
     going.live = true;
-    going.moved = [going.moved[0] + way[0] * by, going.moved[1] + way[1] * by];
-    shift(going, going.moved);
+    shift([going.moved[0] + way[0] * by, going.moved[1] + way[1] * by]);
     preview();
     clearTimeout(rest);
     rest = setTimeout(leave, REST);
@@ -67,28 +69,38 @@ export function key(event, line, tip) {
   }
 }
 
-function begun(line, tip) {
-  going = { spread: table.index, number: line.number, tip, centre: line.centre, was: line.centre, tips: line.tips, moved: [0, 0], to: null, live: false, asking: false };
+/** Begin to move a line that is drawn, or one of its tips, from where it is by now: the last move may not be written. */
+function begun(drawnAs, tip) {
+  if (going?.live) leave();
+  const { number } = drawnAs;
+  const last = [...moves].filter((one) => one.spread === table.index && one.number === number);
+  const now = table.spread.lines.find((one) => one.number === number);
+  const centre = last.findLast((one) => one.to)?.to ?? now.centre;
+  const tips = last.findLast((one) => one.aim)?.aim ?? now.tips;
+  going = { spread: table.index, number, tip, drawnAs, centre, tips, was: now.centre, moved: [0, 0], to: null, aim: null, live: false, leaving: false, asking: false };
+  moves.add(going);
   return going;
 }
 
-/** Move what is going by so many mm from where it began. */
-function shift(start, [x, y]) {
-  const round = (value) => Math.round(value * 100) / 100;
-  if (start.tip === null) {
-    going.to = [round(start.centre[0] + x), round(start.centre[1] + y)];
-  } else {
-    going.aim = start.tips.map((tip, index) => (index === start.tip ? [round(tip[0] + x), round(tip[1] + y)] : tip));
-  }
+function forget(move) {
+  moves.delete(move);
+  if (going === move) going = null;
 }
 
-function wish() {
-  const { spread, number, to, aim } = going;
+/** Move what is going by so many mm from where it began. */
+function shift([x, y]) {
+  const round = (value) => Math.round(value * 100) / 100;
+  going.moved = [x, y];
+  if (going.tip === null) going.to = [round(going.centre[0] + x), round(going.centre[1] + y)];
+  else going.aim = going.tips.map((at, index) => (index === going.tip ? [round(at[0] + x), round(at[1] + y)] : at));
+}
+
+function wish({ spread, number, to, aim }) {
   return { spread, line: number, ...(to ? { to } : {}), ...(aim ? { tips: aim } : {}) };
 }
 
 /** Ask how it looks there; while one answer is awaited only the last wish is kept. */
-async function preview() {
+export async function preview() {
   if (going.asking) {
     going.again = true;
     return;
@@ -98,8 +110,8 @@ async function preview() {
   do {
     mine.again = false;
     const began = performance.now();
-    const seen = await trying(() => tell("/api/move", wish()));
-    if (seen && going === mine) {
+    const seen = await trying(() => tell("/api/move", wish(mine)));
+    if (seen && going === mine && isGoing()) {
       draw(seen);
       performance.measure("move", { start: began, end: performance.now() });
     }
@@ -112,12 +124,10 @@ function draw(seen) {
   for (const name of ["bubbles", "lettering"]) {
     for (const group of fresh.querySelectorAll(`#${name} > g`)) layer(name).querySelector(`[id="${group.id}"]`)?.replaceWith(group);
   }
-  const line = table.spread.lines.find((one) => one.number === going.number);
   const now = seen.lines.find((one) => one.number === going.number);
-  const [x, y] = [now.centre[0] - line.centre[0], now.centre[1] - line.centre[1]];
-  layer("lettering").querySelector(`[id="lettering-${going.number}"]`)?.setAttribute("transform", `translate(${x} ${y})`);
-  const over = layer("hands").querySelector(`[data-line="${going.number}"]`);
-  over?.setAttribute("transform", `translate(${x} ${y})`);
+  const from = ({ centre }) => `translate(${now.centre[0] - centre[0]} ${now.centre[1] - centre[1]})`;
+  layer("lettering").querySelector(`[id="lettering-${going.number}"]`)?.setAttribute("transform", from(drawnLine(going.number)));
+  layer("hands").querySelector(`[data-line="${going.number}"]`)?.setAttribute("transform", from(going.drawnAs));
   now.tips.forEach((tip, index) => layer("hands").querySelector(`[data-id="tip-${index}"]`)?.setAttribute("transform", `translate(${tip.join(" ")})`));
   tellBroken(seen.broken, going.number);
 }
@@ -151,20 +161,20 @@ async function leave() {
   const mine = going;
   if (!mine || mine.leaving) return;
   mine.leaving = true;
-  let left;
-  do {
-    const wished = wish();
-    left = JSON.stringify(wished);
-    await trying(async () => {
+  await changing(async () => {
+    let left;
+    do {
+      const wished = wish(mine);
+      left = JSON.stringify(wished);
       const spread = await tell("/api/drop", { ...wished, was: mine.was });
-      mine.was = spread.lines[mine.number - 1].centre;
-      if (table.index === spread.index) lie(spread);
+      // What moved by this was not moved by another program.
+      for (const one of moves) if (one.spread === spread.index) one.was = spread.lines[one.number - 1].centre;
+      lieChanged(spread);
       if (spread.broken.length) say(allInWords(spread.broken, spread.broken[0].lines[0]));
-    });
-    // A key that was pressed meanwhile has moved it on.
-  } while (going === mine && JSON.stringify(wish()) !== left);
-  if (going === mine) going = null;
-  layer("lettering").querySelector(`[id="lettering-${mine.number}"]`)?.removeAttribute("transform");
+      // A key that was pressed meanwhile has moved it on.
+    } while (going === mine && JSON.stringify(wish(mine)) !== left);
+    forget(mine);
+  });
+  forget(mine);
   changed("spread", "choice");
-  trying(look);
 }

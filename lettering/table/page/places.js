@@ -11,30 +11,30 @@ const isPicked = (figure) => table.figure?.who === figure.who && table.figure?.n
 export const picked = () => table.spread.figures.find(isPicked);
 
 /** Keep a figure as it is now: shown at once, and written. `asked` is where its measures were typed. */
-export async function save(figure, asked) {
+export function save(figure, asked) {
   put(table.spread.figures, figure);
   changed("choice");
   const { who, number } = figure;
   const now = { box: figure.box.map(tenth), face: figure.face?.map(tenth) ?? null, mouth: figure.mouth?.map(tenth) ?? null };
-  const { served } = table;
-  const done = await edit("figure", () => ({ spread: table.index, who, number, ...now, was: seen(served, figure) }), asked);
-  if (done) put(served.figures, { who, number, ...now });
+  const { served, index } = table;
+  const wish = () => ({ spread: index, who, number, ...now, was: seen(served, figure) });
+  return edit("figure", wish, asked, () => put(served.figures, { who, number, ...now }));
 }
 
 /** Take a figure out. */
 export function takeOut({ who, number }) {
-  const { served } = table;
-  return edit("no-figure", () => ({ spread: table.index, who, number, was: seen(served, { who, number }) }));
+  const { served, index } = table;
+  return edit("no-figure", () => ({ spread: index, who, number, was: seen(served, { who, number }) }));
 }
 
 /** Keep a place clear, or no longer when there is none. */
-export async function saveClear(number, place, asked) {
+export function saveClear(number, place, asked) {
   if (place) table.spread.keepClear[number] = place;
   changed("choice");
-  const { served } = table;
+  const { served, index } = table;
   const now = place?.map(tenth) ?? null;
-  const done = await edit("keep-clear", () => ({ spread: table.index, number, box: now, was: served.keepClear[number] ?? null }), asked);
-  if (done) served.keepClear.splice(number, 1, ...(now ? [now] : []));
+  const wish = () => ({ spread: index, number, box: now, was: served.keepClear[number] ?? null });
+  return edit("keep-clear", wish, asked, () => served.keepClear.splice(number, 1, ...(now ? [now] : [])));
 }
 
 function put(figures, figure) {

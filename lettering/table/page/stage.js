@@ -16,6 +16,8 @@ let sheet = null;
 /** Words and handles on the spread keep their size on the screen, so they are drawn anew when that changes. */
 const asLarge = new ResizeObserver(() => requestAnimationFrame(() => table.spread && changed("choice")));
 let layers = {};
+/** The spread whose bubbles and lettering are drawn. */
+let printed = null;
 
 /** Draw the spread that is looked at; only what changed is drawn anew. */
 export function drawStage(paper, what) {
@@ -43,6 +45,7 @@ export function drawStage(paper, what) {
 }
 
 function drawPrint(spread) {
+  printed = spread;
   const media = grown(spread.trim, spread.bleed);
   const px = Math.min(4000, Math.ceil(sheet.clientWidth * devicePixelRatio) || 1600);
   const shown = Math.ceil(px / 400) * 400;
@@ -61,6 +64,11 @@ function take(print, name) {
 
 export function layer(name) {
   return layers[name];
+}
+
+/** Return a line of the spread as it is drawn, which may be a little older than what lies on the table. */
+export function drawnLine(number) {
+  return printed.lines.find((one) => one.number === number);
 }
 
 /** Show a drawing of the server in the place of the spread's own until it is drawn again. */

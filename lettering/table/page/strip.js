@@ -1,7 +1,7 @@
 // The strip of all spreads, small, with what the checks found on each.
 
 import { el, fill } from "./dom.js";
-import { open, table, trying } from "./table.js";
+import { open, openBeside, table, trying } from "./table.js";
 
 const MARKS = { error: "errors", warning: "warnings" };
 
@@ -23,7 +23,7 @@ function thumbnail(spread) {
         type: "button",
         "aria-current": current ? "true" : null,
         onclick: () => trying(() => open(spread.index)),
-        onkeydown: (event) => step(event, spread.index),
+        onkeydown: (event) => step(event),
       },
       el("img", { src: `/api/spreads/${spread.index}/thumbnail?v=${spread.stamp}`, alt: "", loading: "lazy", class: spread.pages.length > 1 ? "two" : "one" }),
       el("span", { class: "label" }, spread.label),
@@ -45,9 +45,9 @@ function mark(spread) {
   return [spread.counts.error && `${spread.counts.error} !`, spread.counts.warning && `${spread.counts.warning} ?`].filter(Boolean).join("  ");
 }
 
-function step(event, index) {
-  const to = index + ({ ArrowRight: 1, ArrowLeft: -1 }[event.key] ?? 0);
-  if (to === index || !table.all.book.spreads[to]) return;
+function step(event) {
+  const steps = { ArrowRight: 1, ArrowLeft: -1 }[event.key];
+  if (!steps) return;
   event.preventDefault();
-  trying(() => open(to));
+  trying(() => openBeside(steps));
 }

@@ -35,6 +35,7 @@ export function watch(draw) {
 // Nothing is drawn anew under a finger that is down: its press would be lost with what it pressed.
 let pressed = false;
 let waiting = new Set();
+const lifting = [];
 addEventListener("pointerdown", () => (pressed = true), true);
 for (const kind of ["pointerup", "pointercancel"]) {
   addEventListener(
@@ -42,11 +43,14 @@ for (const kind of ["pointerup", "pointercancel"]) {
     () =>
       setTimeout(() => {
         pressed = false;
+        for (const lifted of lifting.splice(0)) lifted();
         if (waiting.size) changed();
       }),
     true,
   );
 }
+
+const released = () => new Promise((lifted) => lifting.push(lifted));
 
 export function changed(...what) {
   for (const one of what) waiting.add(one);
@@ -94,6 +98,8 @@ export async function trying(deed, { at = null, typed } = {}) {
 
 let looking = null;
 let again = false;
+/** The spread that was asked for last; it lies on the table once it has come. */
+let wanted = 0;
 
 /** Read book and spread anew; one at a time, and once more when asked meanwhile. */
 export function look() {
@@ -105,56 +111,98 @@ export function look() {
   looking = (async () => {
     do {
       again = false;
+      const before = wanted;
       const all = await ask("/api/book");
       const spreads = all.book?.spreads ?? [];
-      const index = Math.max(0, Math.min(table.index, spreads.length - 1));
+      const index = Math.max(0, Math.min(before, spreads.length - 1));
       const spread = spreads.length ? await ask(`/api/spreads/${index}`) : null;
       if (underway) return;
-      Object.assign(table, { all, index });
-      lie(spread);
+      // What she holds stays as it is until she lets go; another spread may have been asked for meanwhile.
+      if (pressed || wanted !== before) {
+        if (pressed) await released();
+        again = true;
+      } else {
+        wanted = index;
+        Object.assign(table, { all, index });
+        lie(spread);
+      }
     } while (again);
     changed("book", "spread");
   })().finally(() => (looking = null));
   return looking;
 }
 
+/** Look at another spread of the book, and at a line or a finding there. */
 export async function open(index, line = null, finding = null) {
-  table.index = index;
-  table.finding = finding;
-  table.line = line;
-  table.figure = null;
-  lie(await ask(`/api/spreads/${index}`));
+  wanted = index;
+  const spread = await ask(`/api/spreads/${index}`);
+  if (wanted !== index) return;
+  Object.assign(table, { index, line, finding, figure: null });
+  lie(spread);
   changed("spread", "choice");
 }
 
+/** Look at the spread so many further on than the one that was asked for last. */
+export function openBeside(steps) {
+  return table.all.book.spreads[wanted + steps] ? open(wanted + steps) : null;
+}
+
 /** Let a spread lie on the table as the server told it. */
-export function lie(spread) {
+function lie(spread) {
   table.spread = spread;
   table.served = spread && structuredClone({ figures: spread.figures, keepClear: spread.keepClear });
+}
+
+/** Let a spread lie there as it came back from a change, if it is looked at still. */
+export function lieChanged(spread) {
+  if (spread.index !== table.index) return;
+  lie(spread);
+  changed("spread", "choice");
 }
 
 let last = Promise.resolve();
 /** Changes of this page that have not come back yet; until they have, what is looked up is old. */
 let underway = 0;
 
+/** Change the book once all that was changed before is written: in the order in which she did it. */
+function inTurn(deed) {
+  underway += 1;
+  const turn = last.then(deed).finally(() => (underway -= 1));
+  last = turn.catch(() => {});
+  return turn;
+}
+
+/** Do in its turn what changes the book and what the server may refuse, see `trying`; then look at it anew. */
+export async function changing(deed, place) {
+  const given = await inTurn(() => trying(deed, place));
+  await trying(look);
+  return given;
+}
+
 /**
  * Change the book file; `fields` say what, see edits.py, or are a function that says it once the changes before it
  * are written; one that asks for it is given the spread as it is then.
  *
- * `place` is where on the page it was asked for, and what was typed there, see `trying`.
+ * `place` is where on the page it was asked for, and what was typed there, see `trying`; `written` is called as soon
+ * as it is written, before the next change.
  */
-export function edit(kind, fields, place) {
-  underway += 1;
-  last = last.then(async () => {
-    const done = await trying(async () => {
-      const given = typeof fields === "function" ? fields(fields.length ? await ask(`/api/spreads/${table.index}`) : null) : fields;
-      return tell("/api/edit", { kind, ...given });
-    }, place);
-    underway -= 1;
-    await trying(look);
-    return done !== null;
+export async function edit(kind, fields, place, written = () => {}) {
+  const { index } = table;
+  const done = await changing(async () => {
+    const given = typeof fields === "function" ? fields(fields.length ? await ask(`/api/spreads/${index}`) : null) : fields;
+    const all = await tell("/api/edit", { kind, ...given });
+    written();
+    return all;
+  }, place);
+  return done !== null;
+}
+
+/** Undo or redo, by its address, and look at the spread that it was on. */
+export function step(path) {
+  return changing(async () => {
+    const { spread } = await tell(path);
+    wanted = spread ?? wanted;
   });
-  return last;
 }
 
 export function choose(sheet) {

@@ -10,6 +10,7 @@ from playwright.sync_api import Page, expect
 from tests.table.conftest import Served, serving
 from tests.table.hand_book import book_with_gathered_hand
 from tests.table.page import Opener
+from tests.table.slow_line import Wait
 
 
 @pytest.fixture(scope="session")
@@ -20,10 +21,10 @@ def gathered_book(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture
-def served(gathered_book: Path, tmp_path: Path) -> Iterator[Served]:
+def served(gathered_book: Path, tmp_path: Path, wait: Wait | None) -> Iterator[Served]:
     """Serve a copy of that book."""
     shutil.copytree(gathered_book, tmp_path / "book")
-    yield from serving(tmp_path / "book" / "book.yaml")
+    yield from serving(tmp_path / "book" / "book.yaml", wait)
 
 
 @pytest.fixture

@@ -1,0 +1,69 @@
+"""Hands that are faster than the table: what is done next goes on from what is still being written."""
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.table.conftest import Served
+from tests.table.page import Opener, drag, kept, middle, px_per_mm, until
+from tests.table.slow_line import Wait
+
+MM = 0.7
+"""How near to where it is left a bubble must lie, mm: the pointer goes by whole px."""
+
+
+@pytest.fixture(scope="session")
+def wait() -> Wait:
+    """What is left somewhere takes its time to be written, and to be told back; all else is told at once."""
+    return lambda path: 0.3 if path == "/api/drop" else 0.0
+
+
+def drag_and_see(page: Page, thing: str, by_mm: tuple[float, float]) -> None:
+    """Drag something and wait only until it is seen where it was left, not until that is written."""
+    found = page.locator(f'[data-id="{thing}"]')
+    (x, y), scale = middle(found), px_per_mm(page)
+    drag(page, (x, y), by_mm)
+    there = pytest.approx((x + by_mm[0] * scale, y + by_mm[1] * scale), abs=MM * scale)
+    until(lambda: middle(found) == there, page)
+
+
+def test_a_tip_is_pulled_on_at_once(served: Served, opened: Opener) -> None:
+    """Pulled twice and nudged by keys without a pause, it ends where all of that leads."""
+    page = opened(served)
+    page.locator('[data-id="entry-1"]').click()
+    x, y = kept(served, 0, 1)["tips"][0]
+    drag_and_see(page, "tip-0", (6, -3))
+    drag_and_see(page, "tip-0", (-3, 4))
+    page.locator('[data-id="tip-0"]').focus()
+    for key in ("ArrowRight", "ArrowRight", "ArrowUp"):
+        page.keyboard.press(key)
+
+    until(lambda: kept(served, 0, 1)["tips"][0] == pytest.approx([x + 5, y], abs=MM), page)
+
+
+def test_bubbles_are_moved_one_right_after_the_other(served: Served, opened: Opener) -> None:
+    """One that settled because another was moved is not taken for one that another program moved."""
+    page = opened(served)
+    first, second = (kept(served, 0, number)["position"] for number in (1, 2))
+    drag_and_see(page, "line-1", (-8, 4))
+    drag_and_see(page, "line-2", (6, 5))
+    drag_and_see(page, "line-1", (-2, 2))
+
+    until(
+        lambda: kept(served, 0, 1)["position"] == pytest.approx([first[0] - 10, first[1] + 6], abs=MM), page
+    )
+    until(
+        lambda: kept(served, 0, 2)["position"] == pytest.approx([second[0] + 6, second[1] + 5], abs=MM), page
+    )
+    assert kept(served, 0, 2)["held"]
+    expect(page.locator("#said")).not_to_contain_text("another program")
+
+
+def test_undoing_waits_for_what_is_being_written(served: Served, opened: Opener) -> None:
+    """Ctrl-Z right after a bubble was dragged takes that back, not what was done before it."""
+    page = opened(served)
+    was = kept(served, 0, 1)
+    drag_and_see(page, "line-1", (-8, 4))
+    page.keyboard.press("Control+z")
+    expect(page.locator("#redo")).to_be_enabled()
+
+    assert kept(served, 0, 1) == was
