@@ -3,7 +3,7 @@
 import { pulled } from "./boxes.js";
 import { svgEl } from "./dom.js";
 import { layer, mmPerPx, onPage } from "./stage.js";
-import { table } from "./table.js";
+import { table, writtenFirst } from "./table.js";
 
 /** Steps of the arrow keys, mm; the small one with Shift. */
 const STEP = 1;
@@ -15,13 +15,23 @@ const REACH_PX = 24;
 const CORNERS = ["nw", "ne", "sw", "se"];
 const CORNER_NAMES = { nw: "upper left", ne: "upper right", sw: "lower left", se: "lower right" };
 
-let rest = null;
+/** What the arrow keys moved and what is not saved yet, and of which grip it is. */
+let nudged = { deed: null, handle: null, rest: null };
 
-/** Save once the keys rest. */
-function saveSoon(deed) {
-  clearTimeout(rest);
-  rest = setTimeout(deed, REST);
+/** Save once the keys rest, or something else is changed. */
+function saveSoon(handle, deed) {
+  if (nudged.handle !== handle) saveNow();
+  clearTimeout(nudged.rest);
+  nudged = { deed, handle, rest: setTimeout(saveNow, REST) };
 }
+
+function saveNow() {
+  const { deed, rest } = nudged;
+  clearTimeout(rest);
+  nudged = { deed: null, handle: null, rest: null };
+  deed?.();
+}
+writtenFirst(saveNow);
 
 /**
  * Return `shape` as something that can be dragged, or moved with the arrow keys.
@@ -36,6 +46,7 @@ export function grip(shape, { label, id, move, pick, follow, still = false }, ke
     handle.setAttribute("role", "img");
     return handle;
   }
+  /** How far the arrow keys moved it since it was drawn, mm. */
   let by = [0, 0];
   const over = () => layer("places");
   const showMoved = (step, wanted) => {
@@ -52,7 +63,7 @@ export function grip(shape, { label, id, move, pick, follow, still = false }, ke
     by = [by[0] + way[0] * step, by[1] + way[1] * step];
     const wanted = move(by);
     showMoved(by, wanted);
-    saveSoon(() => {
+    saveSoon(handle, () => {
       delete over().dataset.going;
       keep(wanted);
     });
@@ -61,6 +72,7 @@ export function grip(shape, { label, id, move, pick, follow, still = false }, ke
     if (event.button !== 0 || table.stroke) return;
     event.preventDefault();
     event.stopPropagation();
+    saveNow();
     const from = onPage(event);
     let wanted = null;
     over().dataset.going = "yes";
@@ -69,8 +81,9 @@ export function grip(shape, { label, id, move, pick, follow, still = false }, ke
       const [x, y] = onPage(moving);
       const step = [x - from[0], y - from[1]];
       if (!wanted && Math.hypot(...step) < 3 * mmPerPx()) return;
-      wanted = move(step);
-      showMoved(step, wanted);
+      const whole = [by[0] + step[0], by[1] + step[1]];
+      wanted = move(whole);
+      showMoved(whole, wanted);
     };
     const end = async () => {
       handle.removeEventListener("pointermove", drag);

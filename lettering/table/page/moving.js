@@ -4,7 +4,7 @@ import { tell } from "./ask.js";
 import { drawn } from "./dom.js";
 import { hold } from "./lettering.js";
 import { drawnLine, layer, mmPerPx, onPage } from "./stage.js";
-import { changed, changing, lieChanged, say, table, trying } from "./table.js";
+import { changed, changing, lieChanged, say, table, trying, writtenFirst } from "./table.js";
 
 /** Steps of the arrow keys, mm; the small one with Shift. */
 const STEP = 1;
@@ -71,7 +71,7 @@ export function key(event, line, tip) {
 
 /** Begin to move a line that is drawn, or one of its tips, from where it is by now: the last move may not be written. */
 function begun(drawnAs, tip) {
-  if (going?.live) leave();
+  leave();
   const { number } = drawnAs;
   const last = [...moves].filter((one) => one.spread === table.index && one.number === number);
   const now = table.spread.lines.find((one) => one.number === number);
@@ -155,11 +155,13 @@ function allInWords(broken, number) {
   return parts.length ? `Line ${number} ${parts.join(", ")}.` : "";
 }
 
+writtenFirst(leave);
+
 /** Leave the line where it is: it is held now, and the others settle. */
 async function leave() {
   clearTimeout(rest);
   const mine = going;
-  if (!mine || mine.leaving) return;
+  if (!mine?.live || mine.leaving) return;
   mine.leaving = true;
   await changing(async () => {
     let left;

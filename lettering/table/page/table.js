@@ -37,17 +37,14 @@ let pressed = false;
 let waiting = new Set();
 const lifting = [];
 addEventListener("pointerdown", () => (pressed = true), true);
-for (const kind of ["pointerup", "pointercancel"]) {
-  addEventListener(
-    kind,
-    () =>
-      setTimeout(() => {
-        pressed = false;
-        for (const lifted of lifting.splice(0)) lifted();
-        if (waiting.size) changed();
-      }),
-    true,
-  );
+for (const kind of ["pointerup", "pointercancel"]) addEventListener(kind, () => setTimeout(lift), true);
+// The browser does not always tell that a finger was lifted: over a menu of its own, or outside its window.
+addEventListener("pointermove", ({ buttons }) => pressed && !buttons && lift(), true);
+
+function lift() {
+  pressed = false;
+  for (const lifted of lifting.splice(0)) lifted();
+  if (waiting.size) changed();
 }
 
 const released = () => new Promise((lifted) => lifting.push(lifted));
@@ -172,8 +169,16 @@ function inTurn(deed) {
   return turn;
 }
 
+const nudged = [];
+
+/** Have `write` called before anything else changes: it writes what the arrow keys moved, if they only just rest. */
+export function writtenFirst(write) {
+  nudged.push(write);
+}
+
 /** Do in its turn what changes the book and what the server may refuse, see `trying`; then look at it anew. */
 export async function changing(deed, place) {
+  for (const write of nudged) write();
   const given = await inTurn(() => trying(deed, place));
   await trying(look);
   return given;

@@ -48,7 +48,7 @@ def test_a_letter_that_is_two_is_split_by_a_stroke_of_the_pen(served: Served, pa
             const send = (kind, x, y) => {
                 const at = new DOMPoint(x * width, y * height).matrixTransform(crop.getScreenCTM());
                 crop.dispatchEvent(new PointerEvent(kind, {pointerId: 7, pointerType: "pen", button: 0,
-                    clientX: at.x, clientY: at.y, bubbles: true}));
+                    buttons: 1, clientX: at.x, clientY: at.y, bubbles: true}));
             };
             send("pointerdown", 0.49, -0.08);
             for (let k = 0; k <= 10; k++) send("pointermove", 0.5 + 0.01 * Math.sin(k), k / 10);
