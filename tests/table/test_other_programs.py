@@ -16,8 +16,9 @@ def test_a_second_tab_follows_the_first(served: Served, opened: Opener) -> None:
     served.path.write_text(served.text.replace("Nobody answered.", "Nobody said a word."), "utf-8")
 
     for page in (first, second):
-        expect(page.locator("#lettering-4 title")).to_have_text("Nobody said a word.")
         expect(page.locator("#said")).to_contain_text("another program")
+    for page in (first, second):
+        expect(page.locator("#lettering-4 title")).to_have_text("Nobody said a word.")
 
 
 def test_a_book_file_that_is_broken_is_told_until_it_is_mended(served: Served, opened: Opener) -> None:

@@ -66,7 +66,7 @@ export function say(words, kind = "note") {
   at.textContent = words;
   at.dataset.kind = kind;
   clearTimeout(fading);
-  fading = setTimeout(() => (at.textContent = ""), kind === "trouble" ? 12000 : 5000);
+  fading = setTimeout(() => (at.textContent = ""), kind === "trouble" ? 12000 : 8000);
 }
 
 /**
