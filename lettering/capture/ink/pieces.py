@@ -81,9 +81,11 @@ def _found(numbers: NDArray[np.int32]) -> list[Piece]:
     """Return the pieces of a map, specks too, their holes uncounted."""
     return [
         Piece(number, Box(rows.start, columns.start, rows.stop, columns.stop), area)
-        for number, ((rows, columns), area) in enumerate(
+        for number, (place, area) in enumerate(
             zip(find_objects(numbers), _areas(numbers), strict=True), start=1
         )
+        if place
+        for rows, columns in [place]
     ]
 
 

@@ -5,7 +5,7 @@ there, and paper between letters has none but what the blur of two near edges br
 count as one: the ink itself, and so the outline, keeps its dry edges.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,22 +28,39 @@ MOST = 5000
 """Pictures of more pieces are no lettering, and would take long."""
 
 
+Join = tuple[int, int]
+"""The numbers of two pieces that are one."""
+
+
 def unsevered(pieces: Pieces, ink: Ink) -> Pieces:
     """Return the pieces with those of one stroke counted as one; the same when no stroke is cut through.
 
     Letters that nearly touch may be counted as one too: whoever reads them must see which way reads more.
     """
+    return joined(pieces, joins_of(pieces, ink))
+
+
+def joins_of(pieces: Pieces, ink: Ink) -> tuple[Join, ...]:
+    """Return the pieces, specks too, with tinted paper between them, by pairs."""
+    return tuple(_joins(pieces, ink)) if int(pieces.map.max()) <= MOST else ()
+
+
+def joined(pieces: Pieces, joins: Sequence[Join]) -> Pieces:
+    """Return the pieces with those joined counted as one, under the least of their numbers."""
+    return renumbered(pieces, least_numbers(pieces, joins)) if joins else pieces
+
+
+def least_numbers(pieces: Pieces, joins: Sequence[Join]) -> NDArray[np.int32]:
+    """Return for each number of a piece the least of those it is joined with, shape (numbers,)."""
     count = int(pieces.map.max()) + 1
-    joins = list(_joins(pieces, ink)) if count <= MOST else []
-    if not joins:
-        return pieces
-    one, other = np.array(joins).T
+    one, other = np.array(joins, dtype=np.intp).reshape(-1, 2).T
     graph = coo_array((np.ones(len(joins)), (one, other)), shape=(count, count))
-    return renumbered(pieces, np.asarray(connected_components(graph, directed=False)[1], dtype=np.int32))
+    groups = connected_components(graph, directed=False)[1]
+    _, least = np.unique(groups, return_index=True)
+    return np.asarray(least[groups], dtype=np.int32)
 
 
-def _joins(pieces: Pieces, ink: Ink) -> Iterator[tuple[int, int]]:
-    """Yield the numbers of pieces, specks too, with tinted paper between them, by pairs."""
+def _joins(pieces: Pieces, ink: Ink) -> Iterator[Join]:
     areas, widest = np.bincount(pieces.map.ravel()), WIDEST * pieces.stroke_px
     boxes = [Box(y.start, x.start, y.stop, x.stop) for y, x in find_objects(pieces.map)]
     sizes = np.array([0, *(box.height * box.width for box in boxes)])

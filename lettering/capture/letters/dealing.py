@@ -69,6 +69,22 @@ def deal(
     return _pass(rows, texts, pieces, hand, drawn), hand
 
 
+def dealt_again(
+    dealt: Sequence[Dealt], joined: Mapping[int, Row], pieces: Pieces, hand: Hand
+) -> tuple[tuple[Dealt, ...], Hand]:
+    """Return the rows and the hand, some rows, by their numbers, dealt anew since ink in them was joined."""
+    rows = list(dealt)
+    for number, row in joined.items():
+        drawn = [portraits(row, groups_of(row, hand.unit), pieces, hand.unit)]
+        (rows[number],) = _pass([row], [dealt[number].text], pieces, hand, drawn)
+    return tuple(rows), _taught(rows, pieces, hand)
+
+
+def _taught(rows: Sequence[Dealt], pieces: Pieces, hand: Hand) -> Hand:
+    drawn = [portraits(dealt.row, dealt.groups, pieces, hand.unit) for dealt in rows]
+    return replace(hand, known=_learnt(rows, drawn), own=_own_shapes(rows))
+
+
 def _breadth(rows: Sequence[Row], texts: Sequence[Text], unit: float) -> float:
     """Return how wide the hand is: all ink's extent along the rows over what most people would take."""
     inked = 0

@@ -74,6 +74,10 @@ class Likeness:
             widths=self.widths[kept],
         )
 
+    def renumbered(self, numbers: NDArray[np.int32]) -> "Likeness":
+        """Return the same takes of pieces that have new numbers, shape (old numbers,)."""
+        return replace(self, numbers=tuple(frozenset(numbers[list(old)].tolist()) for old in self.numbers))
+
     def other_widths(self, char: str, numbers: frozenset[int]) -> NDArray[np.float64]:
         """Return the widths of the takes of a character that share none of the pieces `numbers`."""
         apart = [not pieces & numbers for pieces in self.numbers]

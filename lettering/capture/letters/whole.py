@@ -38,6 +38,8 @@ class Wholeness:
     """The takes of each letter that stand alone."""
     unit: float
     """x-height, px."""
+    former: "Wholeness | None" = None
+    """What was told of this hand before some of its strokes were joined: how far it strays stands."""
 
     def of_letter(
         self, row: Row, char: str, own: NDArray[np.bool_], box: Box, numbers: frozenset[int]
@@ -66,6 +68,8 @@ class Wholeness:
     @cached_property
     def most(self) -> float:
         """How far a letter may stray from its nearest take, x-heights."""
+        if self.former:
+            return self.former.most
         strays = [
             min(straying(take, other, self.unit) for other in takes[:MOST_TAKES] if other is not take)
             for takes in self.models.values()
