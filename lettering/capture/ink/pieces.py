@@ -18,6 +18,9 @@ SPECK = 0.2
 HOLE = 0.15
 """A hole smaller than this share of that square is a gap in the ink, not part of the letter's shape."""
 
+STRIP_ROWS = 512
+"""Rows of the page that are looked at together."""
+
 EIGHT = np.ones((3, 3), dtype=np.bool_)
 
 
@@ -69,7 +72,10 @@ def find_pieces(mask: NDArray[np.bool_], page: PageImage) -> Pieces:
 
 def renumbered(pieces: Pieces, numbers: NDArray[np.int32]) -> Pieces:
     """Return the pieces with new numbers: `numbers`, shape (old numbers,), has 0 for paper only."""
-    fewer = numbers[pieces.map]
+    fewer = np.empty_like(pieces.map)
+    # An index is widened to 64 bits: of a whole page at once that would be twice what its map takes.
+    for top in range(0, len(fewer), STRIP_ROWS):
+        fewer[top : top + STRIP_ROWS] = numbers[pieces.map[top : top + STRIP_ROWS]]
     return Pieces(
         map=fewer,
         all=_kept(fewer, _found(fewer), pieces.stroke_px),
@@ -82,7 +88,7 @@ def _found(numbers: NDArray[np.int32]) -> list[Piece]:
     return [
         Piece(number, Box(rows.start, columns.start, rows.stop, columns.stop), area)
         for number, (place, area) in enumerate(
-            zip(find_objects(numbers), _areas(numbers), strict=True), start=1
+            zip(find_objects(numbers), areas_of(numbers)[1:], strict=True), start=1
         )
         if place
         for rows, columns in [place]
@@ -98,9 +104,11 @@ def _kept(numbers: NDArray[np.int32], found: Sequence[Piece], stroke: float) -> 
     )
 
 
-def _areas(numbers: NDArray[np.int32]) -> list[int]:
+def areas_of(numbers: NDArray[np.int32]) -> list[int]:
+    """Return the pixels of each number in a map of pieces; 0 for paper."""
+    # Paper is most of the page, and counting widens what it counts to 64 bits.
     counts = np.bincount(numbers[numbers > 0], minlength=int(numbers.max(initial=0)) + 1)
-    return [int(area) for area in counts[1:]]
+    return [int(count) for count in counts]
 
 
 def _stroke_px(numbers: NDArray[np.int32], pieces: Sequence[Piece]) -> float:

@@ -15,7 +15,7 @@ from scipy.sparse.csgraph import connected_components
 
 from lettering.capture.box import Box
 from lettering.capture.ink.ink import Ink
-from lettering.capture.ink.pieces import Pieces, renumbered
+from lettering.capture.ink.pieces import Pieces, areas_of, renumbered
 
 WIDEST = 1.2
 """Streaks are at most so wide, of a stroke's width."""
@@ -61,7 +61,7 @@ def least_numbers(pieces: Pieces, joins: Sequence[Join]) -> NDArray[np.int32]:
 
 
 def _joins(pieces: Pieces, ink: Ink) -> Iterator[Join]:
-    areas, widest = np.bincount(pieces.map.ravel()), WIDEST * pieces.stroke_px
+    areas, widest = areas_of(pieces.map), WIDEST * pieces.stroke_px
     boxes = [Box(y.start, x.start, y.stop, x.stop) for y, x in find_objects(pieces.map)]
     sizes = np.array([0, *(box.height * box.width for box in boxes)])
     for number, own in enumerate(boxes, start=1):
