@@ -8,9 +8,23 @@ from numpy.typing import NDArray
 Picture = NDArray[np.uint8] | NDArray[np.uint16]
 
 
+STRIP_ROWS = 512
+"""Rows that are looked up together: an index is widened to 64 bits, so a page's would be eight pages."""
+
+
 def linear(pixels: Picture) -> NDArray[np.float32]:
     """Return linear luminance 0..1 of sRGB-encoded grey or colour (IEC 61966-2-1; weights of BT.709)."""
     table = linear_table(int(np.iinfo(pixels.dtype).max))
+    if len(pixels) <= STRIP_ROWS:
+        return _luminance(pixels, table)
+    light = np.empty(pixels.shape[:2], dtype=np.float32)
+    for top in range(0, len(pixels), STRIP_ROWS):
+        rows = slice(top, top + STRIP_ROWS)
+        light[rows] = _luminance(pixels[rows], table)
+    return light
+
+
+def _luminance(pixels: Picture, table: NDArray[np.float32]) -> NDArray[np.float32]:
     if pixels.ndim == 2:
         return np.asarray(table[pixels])
     red, green, blue = (table[pixels[..., channel]] for channel in range(3))
