@@ -14,7 +14,7 @@ MM = 0.7
 @pytest.fixture(scope="session")
 def wait() -> Wait:
     """What is left somewhere takes its time to be written, and to be told back; all else is told at once."""
-    return lambda path: 0.3 if path == "/api/drop" else 0.0
+    return lambda path: 0.15 if path == "/api/drop" else 0.0
 
 
 def drag_and_see(page: Page, thing: str, by_mm: tuple[float, float]) -> None:
