@@ -75,7 +75,9 @@ def corners_of(edge: Edge, gap: float, sharp: float = SHARP) -> Corners:
     index, off = _nearest(edge, index, points)
     index, which = np.unique(index, return_index=True)
     near = off[which] <= _farthest(turns[which], gap)
-    return Corners(index[near], points[which[near]], gaps[which[near]])
+    index, which = index[near], which[near]
+    alone = _alone(edge, index, off[which])
+    return Corners(index[alone], points[which[alone]], gaps[which[alone]])
 
 
 def _suspected(edge: Edge, gap: float, sharp: float) -> tuple[NDArray[np.intp], NDArray[np.float64]]:
@@ -99,6 +101,15 @@ def _nearest(
     away = np.linalg.norm(edge.points[around % len(edge.points)] - points[:, None], axis=2)
     best = away.argmin(axis=1)
     return np.take_along_axis(around, best[:, None], 1)[:, 0] % len(edge.points), away.min(axis=1)
+
+
+def _alone(edge: Edge, index: NDArray[np.intp], off: NDArray[np.float64]) -> NDArray[np.bool_]:
+    """Tell which corners stay where two came to lie in one place: of each two the one nearer to the edge."""
+    steps = np.diff(index, append=index[:1] + len(edge.points))
+    met = (steps * edge.step < LOOSE) & (len(index) > 1)
+    farther = off > np.roll(off, -1)
+    stays: NDArray[np.bool_] = ~((met & farther) | np.roll(met & ~farther, 1))
+    return stays
 
 
 def _gaps(turns: NDArray[np.float64], gap: float) -> NDArray[np.float64]:

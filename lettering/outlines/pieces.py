@@ -130,7 +130,7 @@ def _candidates(edge: Edge, span: tuple[int, int], gaps: tuple[float, float], mo
     clear, room = (round((gap + 1.0) / edge.step) if gap else 0 for gap in gaps)
     count = int((last - first - clear - room) * edge.step / CANDIDATE_STEP)
     if count < 1:
-        return np.array([first, (first + last) // 2, last])
+        return np.unique([first, (first + last) // 2, last])
     inner = np.linspace(first + clear, last - room, min(count, most) + 1)
     return np.unique(np.concatenate([[first], np.rint(inner).astype(int), [last]]))
 

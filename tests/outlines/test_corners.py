@@ -8,12 +8,15 @@ import shapely
 from numpy.typing import NDArray
 
 from lettering.outlines.arms import straighten, strain, turned
+from lettering.outlines.corners import Corners, corners_of
 from lettering.outlines.doubts import doubtful
+from lettering.outlines.edge import Edge, edges_of
 from lettering.outlines.nodes import Nodes, following
-from lettering.outlines.pieces import Division
+from lettering.outlines.pieces import Division, divided
 from lettering.outlines.trace import trace
 from tests.outlines.scanned import Scan, Scanner, scans
 from tests.outlines.test_trace import NOISE, kinks, noisy
+from tests.outlines.textured import pencilled, textured
 
 CIRCLE = 4 / 3 * math.tan(math.pi / 8)
 """Handle of a quarter of the unit circle: the cubic that meets it in its middle, within 0.03 %."""
@@ -168,3 +171,29 @@ def true_kinks(scan: Scan) -> list[tuple[NDArray[np.float64], float]]:
         turns = np.degrees(np.arctan2(cross, (back * ahead).sum(axis=1)))
         found += [(points[k], turns[k]) for k in np.flatnonzero((np.abs(turns) > 50) & (np.abs(turns) < 150))]
     return found
+
+
+def test_no_two_corners_lie_in_one_place() -> None:
+    """At the broken edges of pencil two corners of a nick may be led to neighbouring points: one stays."""
+    bare = list(scans("delius", Scanner(ppi=300, blur=(0, 0), noise=0), "stuvwx"))
+    edges = [
+        edge
+        for page in textured(bare, pencilled)
+        for edge in edges_of(np.pad(page.scan.coverage.astype(float), 8), 0.7)
+    ]
+    found = [np.diff(corners_of(edge, 1.5).index) * edge.step for edge in edges]
+
+    assert sum(len(apart) for apart in found) > 200
+    assert min(apart.min() for apart in found if len(apart)) >= 1.0
+
+
+@pytest.mark.parametrize("steps", [1, 2, 3, 7])
+def test_an_edge_is_divided_at_corners_however_close_they_lie(steps: int) -> None:
+    """Between two corners a few points apart there is one piece at least, and the corners begin pieces."""
+    turn = np.linspace(0, 2 * np.pi, 400, endpoint=False)
+    edge = Edge(20 * np.stack([np.cos(turn), np.sin(turn)], axis=1), 20 * turn[1])
+    index = np.array([100, 100 + steps])
+    division = divided(edge, Corners(index, edge.points[index], np.full(2, 1.5)), kappa=0.02)
+
+    assert set(index) <= set(division.starts[division.corner])
+    assert np.isfinite(division.pieces).all()
