@@ -5,13 +5,18 @@ VENV := .venv
 STAMP := $(VENV)/.installed
 TEST_STAMP := $(VENV)/.installed-for-tests
 
-.PHONY: demo test check bench clean
+.PHONY: demo test check suite bench clean
 
 demo: $(STAMP)
 	$(VENV)/bin/lettering demo --out demo/out
 
-test: $(TEST_STAMP) check
-	$(VENV)/bin/python -m pytest -n auto --dist loadfile
+# The types are read on one core while the tests begin on all.
+test: $(TEST_STAMP)
+	$(MAKE) --jobs 2 --no-print-directory check suite
+
+# Files are given out in the order of tests/conftest.py: the longest first, so that all cores end together.
+suite: $(TEST_STAMP)
+	$(VENV)/bin/python -m pytest -n auto --dist loadfile --no-loadscope-reorder
 
 check: $(TEST_STAMP)
 	$(VENV)/bin/ruff check .

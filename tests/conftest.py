@@ -19,3 +19,26 @@ settings.load_profile("calm")
 def pytest_addoption(parser: pytest.Parser) -> None:
     """Tests of the page can be run over a slow line, which shows what they or the page do too soon."""
     parser.addoption("--slow-line", type=float, default=0.0, metavar="MS", help="let the table answer late")
+
+
+LONGEST = (
+    "tests/steps/test_demo.py",
+    "tests/capture/test_read.py",
+    "tests/table/test_whole_job.py",
+    "tests/capture/test_any_paper.py",
+    "tests/steps/test_place.py",
+    "tests/capture/paper/",
+    "tests/steps/",
+    "tests/capture/",
+)
+"""What is begun first, so that no process is left alone with a long file at the end. The demo compiles
+every loop, for whoever comes later, while the reading of pages beside it needs none of them."""
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Bring the tests of the longest files to the front; all others keep their order."""
+
+    def turn(item: pytest.Item) -> int:
+        return next((k for k, name in enumerate(LONGEST) if item.nodeid.startswith(name)), len(LONGEST))
+
+    items.sort(key=turn)

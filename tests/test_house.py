@@ -3,7 +3,8 @@
 import ast
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -87,13 +88,14 @@ def imported(text: str, package: tuple[str, ...]) -> Iterator[str]:
             yield from (f"{stem}.{alias.name}" for alias in node.names)
 
 
-def imports_of(path: Path) -> list[str]:
+@cache
+def imports_of(path: Path) -> tuple[str, ...]:
     """Return the dotted names that a file of the package imports."""
     folder = path.relative_to(PACKAGE).parent.parts
-    return list(imported(path.read_text(encoding="utf-8"), ("lettering", *folder)))
+    return tuple(imported(path.read_text(encoding="utf-8"), ("lettering", *folder)))
 
 
-def rooms_of(names: list[str]) -> set[str]:
+def rooms_of(names: Iterable[str]) -> set[str]:
     """Return the rooms of the house among imported names."""
     parts = (name.split(".") for name in names if name.startswith("lettering."))
     return {part[1] for part in parts if part[1] in MAY_IMPORT}
@@ -141,7 +143,7 @@ def test_an_import_in_any_spelling_is_seen() -> None:
         "from .. import cli\n"
     )
 
-    assert rooms_of(list(imported(text, ("lettering", "placing")))) == {"hand", "setting", "capture", "cli"}
+    assert rooms_of(imported(text, ("lettering", "placing"))) == {"hand", "setting", "capture", "cli"}
 
 
 @pytest.mark.parametrize("library", ONE_ROOM)

@@ -13,7 +13,7 @@ from lettering.capture.page import PageImage, Reading
 from lettering.capture.read import read_page
 from lettering.cli.main import main
 from lettering.errors import ReadingError
-from tests.capture.test_read import SHORT, misplaced, named, short_page
+from tests.capture.test_read import SHORT, misplaced, named, short_page, short_read
 from tests.simulated_page import Lettering, Scan, simulated_page, typeface
 
 
@@ -121,7 +121,7 @@ def test_a_scan_in_black_and_white_alone_is_read_with_a_remark() -> None:
     assert page.remarks == (
         "black and white without greys: outlines are rougher than those of a scan in grey or colour",
     )
-    assert read_page(short_page().page, Reading(SHORT)).remarks == ()
+    assert short_read().remarks == ()
 
 
 def test_thin_strokes_in_black_and_white_alone_are_refused() -> None:

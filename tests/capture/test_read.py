@@ -37,6 +37,12 @@ def short_page() -> SimulatedPage:
     return simulated_page(typeface("patrick-hand"), SHORT, Lettering(x_height_mm=5), Scan(ppi=300))
 
 
+@cache
+def short_read() -> LetteredPage:
+    """Return what is read from the small clean page."""
+    return read_page(short_page().page, Reading(SHORT))
+
+
 def misplaced(page: LetteredPage, sim: SimulatedPage, slack: float = 0.2) -> list[TrueLetter]:
     """Return the true letters whose name was given to other ink: farther off than `slack` x-heights."""
     truth = {(letter.row, letter.place): letter for letter in sim.letters}
@@ -125,7 +131,7 @@ def test_ink_that_the_reading_does_not_name_is_shown() -> None:
 
 def test_letters_come_in_reading_order_with_their_places() -> None:
     """Letters follow the reading, and their places count its spaces."""
-    page = read_page(short_page().page, Reading(SHORT))
+    page = short_read()
 
     assert named(page.letters) == "".join(SHORT).replace(" ", "")
     assert all(SHORT[letter.row][letter.place] == letter.char for letter in page.letters)
@@ -134,7 +140,7 @@ def test_letters_come_in_reading_order_with_their_places() -> None:
 def test_a_letter_is_alone_on_its_paper() -> None:
     """The coverage of a letter adds up to its glyph's own area, neighbours left out."""
     sim = short_page()
-    page = read_page(sim.page, Reading(SHORT))
+    page = short_read()
     for letter, true in zip(page.letters, sim.letters, strict=True):
         box = tuple(map(round, (true.box.y0 - 1, true.box.y1 + 1, true.box.x0 - 1, true.box.x1 + 1)))
         area = float(sim.coverage[box[0] : box[1], box[2] : box[3]].sum())
@@ -145,7 +151,7 @@ def test_a_letter_is_alone_on_its_paper() -> None:
 def test_baselines_and_heights_are_those_of_the_typeface() -> None:
     """Baseline, x-height, pitch and scale agree with what the page was set with."""
     sim = short_page()
-    page = read_page(sim.page, Reading(SHORT))
+    page = short_read()
     off = [letter.baseline - true.baseline for letter, true in zip(page.letters, sim.letters, strict=True)]
 
     assert np.abs(off).max() < 0.03 * sim.x_height_px
@@ -316,7 +322,7 @@ def test_deep_and_coloured_pictures_read_like_grey_ones() -> None:
     grey = short_page().page
     deep = replace(grey, pixels=grey.pixels.astype(np.uint16) * 257)
     colour = replace(grey, pixels=np.repeat(grey.pixels[..., None], 3, axis=2))
-    wanted = read_page(grey, Reading(SHORT))
+    wanted = short_read()
     for page in (deep, colour):
         found = read_page(page, Reading(SHORT))
 
@@ -326,7 +332,7 @@ def test_deep_and_coloured_pictures_read_like_grey_ones() -> None:
 
 def test_reading_a_page_twice_gives_the_same() -> None:
     """The same page and reading give the same letters to the last bit."""
-    first, second = (read_page(short_page().page, Reading(SHORT)) for _ in range(2))
+    first, second = short_read(), read_page(short_page().page, Reading(SHORT))
 
     assert all(
         np.array_equal(a.coverage, b.coverage) for a, b in zip(first.letters, second.letters, strict=True)

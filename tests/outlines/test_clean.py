@@ -1,5 +1,7 @@
 """The clean level: what it may change and what it may not."""
 
+from functools import cache
+
 import numpy as np
 import pytest
 import shapely
@@ -13,10 +15,11 @@ LEVELS = (0.0, 0.5, 1.0)
 LETTERS = (("schoolbell", "g"), ("andika", "E"), ("patrick-hand", "a"), ("delius", "i"))
 
 
-def levels(face: str, char: str) -> tuple[Scan, list[tuple[Contour, ...]]]:
+@cache
+def levels(face: str, char: str) -> tuple[Scan, tuple[tuple[Contour, ...], ...]]:
     """Return a scan and its outlines at each level."""
     (scan,) = scans(face, Scanner(ppi=300), char)
-    return scan, [trace(scan.coverage, noise=NOISE, clean=level) for level in LEVELS]
+    return scan, tuple(trace(scan.coverage, noise=NOISE, clean=level) for level in LEVELS)
 
 
 def line(contours: tuple[Contour, ...]) -> shapely.Geometry:

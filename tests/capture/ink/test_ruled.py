@@ -7,6 +7,7 @@ import pytest
 from scipy.ndimage import gaussian_filter
 
 from lettering.capture.ink.ruled import unruled
+from lettering.capture.letter import LetteredPage
 from lettering.capture.light import encoded, linear_table
 from lettering.capture.page import PageImage, Reading
 from lettering.capture.read import read_page
@@ -22,6 +23,12 @@ def plain() -> SimulatedPage:
     """A page on blank paper."""
     scan = Scan(ppi=300, paper=(0.83, 0.83, 0.82))
     return simulated_page(typeface("patrick-hand"), SHORT, Lettering(x_height_mm=5), scan)
+
+
+@pytest.fixture(scope="module")
+def blank(plain: SimulatedPage) -> LetteredPage:
+    """What is read from the page on blank paper."""
+    return read_page(plain.page, Reading(SHORT))
 
 
 def printed(place: np.ndarray, pitch: int) -> np.ndarray:
@@ -54,10 +61,9 @@ def test_blank_paper_is_left_alone(plain: SimulatedPage) -> None:
     ids=["blue lines", "graphite askew", "grey squares"],
 )
 def test_letters_on_ruled_paper_are_as_on_blank_paper(
-    plain: SimulatedPage, colour: Colour, pitch: int, squared: bool, askew: float
+    plain: SimulatedPage, blank: LetteredPage, colour: Colour, pitch: int, squared: bool, askew: float
 ) -> None:
     """Every letter is read, and where lines cross strokes the ink's coverage is that of blank paper."""
-    blank = read_page(plain.page, Reading(SHORT))
     page = read_page(ruled(plain.page, colour, pitch, squared=squared, askew=askew), Reading(SHORT))
 
     assert misplaced(page, plain) == []
