@@ -8,7 +8,7 @@ import re
 from dataclasses import replace
 
 from lettering.book.book import Book, Spread
-from lettering.book.line import CAPTION_FRAMES, JOINTS, SIDES, VOICES
+from lettering.book.line import CAPTION_FRAMES, COURSES, JOINTS, SIDES, VOICES
 from lettering.book.manuscript import Speech
 from lettering.errors import BookError, LetteringError
 from lettering.storage.book_file import book_of
@@ -28,6 +28,16 @@ FIELDS: dict[str, Place] = {
     "x_height": ("lettering", "x_height"),
 }
 """Single values of a book by name, and where they stand."""
+LINE_FIELDS: dict[str, tuple[str, ...]] = {
+    "voice": VOICES,
+    "off": SIDES,
+    "joint": JOINTS,
+    "from": (),
+    "frame": CAPTION_FRAMES,
+    "along": COURSES,
+    "outline": (),
+}
+"""What may be set of a line besides its words, and what it may be; nothing where the book file knows."""
 
 
 class ConflictError(LetteringError):
@@ -96,19 +106,19 @@ def words(text: str, spread: int, line: int, says: str, *, was: str) -> str:
 
 
 def line_field(text: str, spread: int, line: int, name: str, value: str, *, was: str) -> str:
-    """Return the book file with `voice`, `off`, `frame`, `joint` or `from` of a line set; empty is out."""
-    allowed = {"voice": VOICES, "off": SIDES, "frame": CAPTION_FRAMES, "joint": JOINTS}
-    if name not in (*allowed, "from") or (value and value not in allowed.get(name, (value,))):
+    """Return the book file with one of LINE_FIELDS of a line set; an empty `value` takes it out."""
+    if name not in LINE_FIELDS or (value and value not in (LINE_FIELDS[name] or (value,))):
         raise LetteringError(f"a line has no {name} '{value}'.")
     here = _line(text, spread, line, was)
     place: Place = ("spreads", spread, "lines", line, here.key)
     value = "" if (name, value) == ("voice", "plain") else value
     if not value:
         return sound(text, without(text, (*place, name)))
+    new = words_in_yaml(value, in_braces=True)
     if _is_bare(text, here):
-        said = f"{{says: {words_in_yaml(here.says, in_braces=True)}, {name}: {words_in_yaml(value)}}}"
+        said = f"{{says: {words_in_yaml(here.says, in_braces=True)}, {name}: {new}}}"
         return sound(text, edited(text, [Edit(here.words.start, here.words.end, said)]))
-    return sound(text, with_value(text, (*place, name), words_in_yaml(value)))
+    return sound(text, with_value(text, (*place, name), new))
 
 
 def speaker(text: str, spread: int, line: int, who: str, *, was: str) -> str:

@@ -208,6 +208,11 @@ def _line(state: OnTable, spread: Spread, finished: FinishedSpread | None, index
         "shown": " ".join(shown(line.says).split()),
         "voice": line.voice,
         "off": line.off,
+        "from": line.figure,
+        "joint": line.joint,
+        "frame": line.frame,
+        "along": [_point(point) for point in line.along] if isinstance(line.along, tuple) else line.along,
+        "outline": line.outline_mm,
     }
     return plain | (_place(finished.lines[index]) if finished else {})
 

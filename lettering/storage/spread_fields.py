@@ -212,7 +212,7 @@ def _check_joint(line: Line, before: Line | None, where: Where, problems: Proble
     if before is None or not before.has_bubble:
         problems.add(where, f"'joint: {line.joint}', but no bubble is spoken just before.")
     elif line.joint == "neck" and before.who != line.who:
-        hint = "Write 'joint: touching' for a reply that lies against the bubble before."
+        hint = "A reply that lies against the bubble before is touching it ('joint: touching')."
         problems.add(where, "a neck joins two bubbles of the same speaker.", hint)
 
 

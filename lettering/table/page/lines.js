@@ -1,14 +1,12 @@
-// The slip of the lines: words, speaker, voice, rows, held or free.
+// The slip of the lines: words, who says them and how (see manner.js), rows, held or free; a new line.
 
 import { tell } from "./ask.js";
 import { refusal, written } from "./asked.js";
 import { button, choice, el } from "./dom.js";
 import { hold, stackAs } from "./lettering.js";
+import { companions, manner, speakers, together } from "./manner.js";
 import { realSlip } from "./realsize.js";
 import { changed, edit, pick, table, trying, whose } from "./table.js";
-
-const VOICES = [["plain", "plain"], ["thought", "thought"], ["whisper", "whisper"], ["shout", "shout"]];
-const SIDES = [["", "in the picture"], ["left", "off to the left"], ["right", "off to the right"], ["top", "off above"], ["bottom", "off below"]];
 
 /** Rows that lines may stand in, by what they say and how. */
 const offered = new Map();
@@ -48,26 +46,13 @@ function inside(line) {
   const about = (more) => (now) => ({ ...seen, was: now.lines[line.number - 1]?.says ?? "", ...more });
   const parts = [
     written("Words", line.says, (says, place, over) => edit("words", over ? about({ says }) : { ...seen, says }, place), { rows: 3, id: "words", at: `${at} words`, spellcheck: "true" }),
-    choice("Speaker", line.who.join(" + ") || line.voice, speakers(line), (who) => edit("speaker", about({ who }), { at }), { id: "speaker" }),
+    ...manner(line, about, at),
   ];
-  if (line.who.length) {
-    parts.push(
-      choice("Voice", line.voice, VOICES, (value) => edit("line-field", about({ name: "voice", value }), { at }), { id: "voice" }),
-      choice("Where", line.off ?? "", SIDES, (value) => edit("line-field", about({ name: "off", value }), { at }), { id: "off" }),
-    );
-  }
-  parts.push(refusal(at));
   if (line.body) {
     parts.push(rowsChoice(line), button(line.held ? "Let it loose" : "Hold it here", () => hold(line), { "data-id": "hold" }));
   }
   parts.push(button("Take the line out", () => edit("no-line", seen, { at }), { class: "away" }));
   return parts;
-}
-
-function speakers(line) {
-  const keys = table.all.book.cast.map((one) => [one.key, one.name]);
-  const several = line.who.length > 1 ? [[line.who.join(" + "), whose(line)]] : [];
-  return [...keys, ...several, ["caption", "Caption"], ["sound", "Sound"]];
 }
 
 function rowsChoice(line) {
@@ -97,22 +82,27 @@ function rowsChoice(line) {
   return group;
 }
 
-/** A line that is being written and is not in the book yet. */
-const draft = { who: null, says: "" };
+/** A line that is being written and is not in the book yet: the keys of who speaks, and the words. */
+const draft = { who: [], says: "" };
 
 function newLine(spread) {
-  const speakers = [...table.all.book.cast.map((one) => [one.key, one.name]), ["caption", "Caption"], ["sound", "Sound"]];
-  draft.who = speakers.some(([key]) => key === draft.who) ? draft.who : speakers[0][0];
+  const every = speakers();
+  draft.who = draft.who.filter((one) => every.some(([key]) => key === one));
+  if (!draft.who.length) draft.who = [every[0][0]];
+  const take = (who) => {
+    draft.who = who;
+    changed("choice");
+  };
   const says = el("textarea", { rows: 2, id: "new-says", "data-kept": true, value: draft.says, oninput: () => (draft.says = says.value) });
   const add = async () => {
-    const { who, says: words } = draft;
-    if (await edit("new-line", { spread: spread.index, who, says: words }, { at: "new-line" })) {
+    if (await edit("new-line", { spread: spread.index, who: draft.who.join(" + "), says: draft.says }, { at: "new-line" })) {
       draft.says = "";
       changed("choice");
     }
   };
   return el("details", {}, el("summary", {}, "Another line"),
-    choice("Speaker", draft.who, speakers, (who) => (draft.who = who), { id: "new-who" }),
+    choice("Speaker", draft.who[0], every, (who) => take([who]), { id: "new-who" }),
+    companions(draft.who, (key, on) => take(together(draft.who, key, on)), "new-with"),
     el("label", { class: "field" }, el("span", {}, "Words"), says),
     button("Add it", add),
     refusal("new-line"));
