@@ -52,9 +52,18 @@ def begin(manuscript: Path, out: Path, beginning: Beginning) -> Begun:
         if after != before:
             write_text(out, after)
         return begun
+    text, begun = fresh(manuscript, beginning)
+    write_text(out, text)
+    return begun
+
+
+def fresh(manuscript: Path, beginning: Beginning) -> tuple[str, Begun]:
+    """Return the text of a book file that begins with the file `manuscript`, and what came of it.
+
+    Raises LetteringError when the manuscript cannot be read.
+    """
     text = read_manuscript(manuscript)
-    write_text(out, book_text(text, beginning))
-    return _begun(text, None)
+    return book_text(text, beginning), _begun(text, None)
 
 
 def brought(before: str, manuscript: Path, file: str) -> tuple[str, Begun]:

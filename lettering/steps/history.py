@@ -71,7 +71,8 @@ class History:
                 self._kept = []  # what lies before it cannot be reached
         self._done = self._told_done()
         with suppress(LetteringError, OSError):
-            self._settle(read_book(self.path, unfinished=True).book.hands)
+            there = self.path.exists()
+            self._settle(read_book(self.path, unfinished=True).book.hands if there else ())
 
     @property
     def undoable(self) -> str | None:

@@ -11,7 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from lettering.errors import LetteringError, Where
-from lettering.steps.begin import Begun, begin, brought, new_book
+from lettering.steps.begin import Begun, brought, fresh, new_book
 from lettering.storage.atomic import write_bytes, write_text
 from lettering.storage.images import read_art
 from lettering.storage.reading import read_reading
@@ -70,11 +70,11 @@ def keep_reading(base: Path, page: str, text: str) -> Path:
     return path
 
 
-def take_manuscript(book: Path, name: str, data: bytes, *, page: tuple[float, float], age: str) -> Begun:
-    """Make the book file `book` of a manuscript; raises LetteringError."""
+def take_manuscript(name: str, data: bytes, *, page: tuple[float, float], age: str) -> tuple[str, Begun]:
+    """Return the text of the book file that a manuscript begins, and what came; raises LetteringError."""
     beginning = new_book(hand="hand.ufo", language="en", reader_age=age, width_mm=page[0], height_mm=page[1])
     with _lying(name, data) as path:
-        return begin(path, book, beginning)
+        return fresh(path, beginning)
 
 
 def bring_manuscript(text: str, name: str, data: bytes) -> tuple[str, Begun]:

@@ -52,9 +52,8 @@ def taken(work: Work, kind: str, query: dict[str, str], data: bytes) -> Given:
 
 def _begun(work: Work, query: dict[str, str], name: str, data: bytes) -> Begun:
     size = size_mm(query.get("size", "250x250mm"), "the page")
-    with work.lock:
-        begun = uploads.take_manuscript(work.path, name, data, page=size, age=query.get("age", "5"))
-        work.read()
+    text, begun = uploads.take_manuscript(name, data, page=size, age=query.get("age", "5"))
+    work.begin("the first manuscript", text)
     return begun
 
 

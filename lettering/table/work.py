@@ -70,7 +70,7 @@ class Work:
             self.history.open()
             self._known, self._stamps = texts_on_disk(self.path), stamps(self.path, self.state)
             if not self._known["book"] and not self.path.exists():
-                self.state, self.trouble = None, ()
+                self.state, self.trouble, self._stamps = None, (), stamps(self.path, None)
             else:
                 with noting(self):
                     self.state = on_table.laid_from(
@@ -93,6 +93,16 @@ class Work:
         self.unasked.set()
 
     # What the hand does
+
+    def begin(self, label: str, text: str) -> None:
+        """Lay a new book on the empty table; raises LetteringError, and writes nothing, when one is there."""
+        with self.lock:
+            if self.path.exists():
+                raise ConflictError("a book has come meanwhile.", hint="Bring the manuscript again.")
+            self.history.open()
+            new = {self.path.name: text.encode("utf-8")}
+            self.history.make(label, {self.path.name: None}, new, hands=(), spread=None)
+            self.read()
 
     def edit(self, label: str, change: Change, *, spread: int | None = None, settle: bool = False) -> None:
         """Change the book file; raises LetteringError, and changes nothing, when that cannot be done."""
@@ -150,8 +160,12 @@ class Work:
     def _step(self, way: int) -> int | None:
         with self.lock:
             self.free_to_change()
-            hands = self.book.book.hands
+            hands = self.state.book.hands if self.state else ()
             step = self.history.step(way, hands)
+            if self.state is None or step.then.get(self.path.name, b"") is None:
+                self.history.take(step, hands)
+                self.read()
+                return step.spread
             if step.then.keys() <= contents_of(self.path, {}).keys():
                 texts = self._texts(step.then)
                 after = table_changes.restored(self.book, texts["book"], texts[placements_name(self.path)])

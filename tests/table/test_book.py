@@ -13,7 +13,7 @@ from lettering.storage.placements import placements_path
 from lettering.storage.ufo import write_hand
 from lettering.table.events import Events
 from lettering.table.work import Work
-from tests.table.conftest import Served
+from tests.table.conftest import BOOK, Served
 from tests.table.page import Opener, drag, kept, middle, png, spreads, until
 from tests.typeface_hand import typeface_hand
 
@@ -179,3 +179,45 @@ def test_the_manuscript_brought_again_is_undone_in_one_step(
     again.step_back()
 
     assert both(served) == first
+
+
+def test_the_first_manuscript_is_undone_and_brought_back(
+    served_empty: Served, opened: Opener, tmp_path: Path
+) -> None:
+    """The table is empty again; done again, also by the next server, it is the same book; her file stays."""
+    path = served_empty.path
+    hers = path.parent / "band.txt"
+    hers.write_text(AGAIN, "utf-8")
+    page = opened(served_empty, waits_for=".beginning")
+    page.locator("#first-manuscript").set_input_files(hers)
+    expect(page.locator("#strip button")).to_have_count(2)
+    first = path.read_bytes()
+    page.locator("#undo").click()
+    expect(page.locator(".beginning")).to_be_visible()
+    expect(page.locator("#undo")).to_be_hidden()
+    assert not path.exists()
+    page.locator("#redo").click()
+    expect(page.locator("#strip button")).to_have_count(2)
+
+    assert path.read_bytes() == first
+    page.locator("#undo").click()
+    expect(page.locator(".beginning")).to_be_visible()
+    again = Work(path, Events())
+    again.read()
+    again.step_forth()
+    assert path.read_bytes() == first
+    assert hers.read_text("utf-8") == AGAIN
+
+
+def test_a_first_manuscript_that_was_cut_off_is_done_again(served_empty: Served) -> None:
+    """Written down but not written when all ended: the table is empty, and doing it again brings the book."""
+    path, began = served_empty.path, Work(served_empty.path, Events())
+    began.begin("the first manuscript", BOOK)
+    path.unlink()
+    work = Work(path, Events())
+    work.read()
+    assert (work.state, work.history.undoable) == (None, None)
+    work.step_forth()
+
+    assert path.read_text("utf-8") == BOOK
+    assert work.state is not None
