@@ -1,5 +1,6 @@
 """What this page's own letters look like, learnt from the letters that are sure."""
 
+from collections import defaultdict
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
@@ -120,15 +121,13 @@ class Likeness:
 
 def _shared(a: Sequence[frozenset[int]], b: Sequence[frozenset[int]]) -> NDArray[np.bool_]:
     """Return which sets have a member in common, shape (len(a), len(b))."""
-    index = {number: i for i, number in enumerate(frozenset().union(*a, *b))}
-
-    def members(sets: Sequence[frozenset[int]]) -> NDArray[np.float32]:
-        table = np.zeros((len(sets), len(index)), dtype=np.float32)
-        for row, numbers in enumerate(sets):
-            table[row, [index[number] for number in numbers]] = 1
-        return table
-
-    shared: NDArray[np.bool_] = members(a) @ members(b).T > 0
+    holders = defaultdict[int, list[int]](list)
+    for column, numbers in enumerate(b):
+        for number in numbers:
+            holders[number].append(column)
+    shared = np.zeros((len(a), len(b)), dtype=np.bool_)
+    for row, numbers in enumerate(a):
+        shared[row, [column for number in numbers for column in holders.get(number, ())]] = True
     return shared
 
 
