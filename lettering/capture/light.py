@@ -5,21 +5,16 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
+from lettering.capture.strips import strips
+
 Picture = NDArray[np.uint8] | NDArray[np.uint16]
-
-
-STRIP_ROWS = 512
-"""Rows that are looked up together: an index is widened to 64 bits, so a page's would be eight pages."""
 
 
 def linear(pixels: Picture) -> NDArray[np.float32]:
     """Return linear luminance 0..1 of sRGB-encoded grey or colour (IEC 61966-2-1; weights of BT.709)."""
     table = linear_table(int(np.iinfo(pixels.dtype).max))
-    if len(pixels) <= STRIP_ROWS:
-        return _luminance(pixels, table)
     light = np.empty(pixels.shape[:2], dtype=np.float32)
-    for top in range(0, len(pixels), STRIP_ROWS):
-        rows = slice(top, top + STRIP_ROWS)
+    for rows in strips(len(pixels)):
         light[rows] = _luminance(pixels[rows], table)
     return light
 

@@ -5,7 +5,8 @@ import tracemalloc
 import numpy as np
 import pytest
 
-from lettering.capture.light import STRIP_ROWS, linear
+from lettering.capture.light import linear
+from lettering.capture.strips import STRIP_ROWS
 
 
 def test_every_row_of_a_long_picture_is_undone_alike() -> None:

@@ -9,6 +9,7 @@ from scipy.ndimage import find_objects, label
 
 from lettering.capture.box import Box
 from lettering.capture.page import PageImage
+from lettering.capture.strips import strips
 from lettering.errors import ReadingError
 
 LEAST_STROKE_PX = 3.0
@@ -17,9 +18,6 @@ SPECK = 0.2
 """Ink smaller than this share of a square of the stroke's width is dust; a pen's own dot is about 0.8."""
 HOLE = 0.15
 """A hole smaller than this share of that square is a gap in the ink, not part of the letter's shape."""
-
-STRIP_ROWS = 512
-"""Rows of the page that are looked at together."""
 
 EIGHT = np.ones((3, 3), dtype=np.bool_)
 
@@ -73,9 +71,8 @@ def find_pieces(mask: NDArray[np.bool_], page: PageImage) -> Pieces:
 def renumbered(pieces: Pieces, numbers: NDArray[np.int32]) -> Pieces:
     """Return the pieces with new numbers: `numbers`, shape (old numbers,), has 0 for paper only."""
     fewer = np.empty_like(pieces.map)
-    # An index is widened to 64 bits: of a whole page at once that would be twice what its map takes.
-    for top in range(0, len(fewer), STRIP_ROWS):
-        fewer[top : top + STRIP_ROWS] = numbers[pieces.map[top : top + STRIP_ROWS]]
+    for rows in strips(len(fewer)):
+        fewer[rows] = numbers[pieces.map[rows]]
     return Pieces(
         map=fewer,
         all=_kept(fewer, _found(fewer), pieces.stroke_px),

@@ -13,6 +13,7 @@ from scipy.ndimage import map_coordinates, maximum_filter1d, median_filter, perc
 
 from lettering.capture.light import Picture, encoded, linear_table
 from lettering.capture.page import PageImage
+from lettering.capture.strips import strips
 
 SAMPLES = 15
 """Blocks along a line that are compared …"""
@@ -36,7 +37,6 @@ DARKEST = 0.15
 """Light that a line must leave, or there is nothing to be seen through it."""
 STEEPEST, STEP = 2.5, 0.05
 """Lines may run askew by as many degrees, and are known to such a step."""
-STRIP_ROWS = 512
 
 Floats = NDArray[np.float32]
 
@@ -65,22 +65,22 @@ def _without_rows(pixels: Picture) -> NDArray[np.uint16] | None:
     flat = np.empty(pixels.shape, dtype=np.uint16)
     table = linear_table(int(np.iinfo(pixels.dtype).max))
     x = np.arange(width, dtype=np.float32)
-    for top in range(0, height, STRIP_ROWS):
-        y = np.arange(top, min(top + STRIP_ROWS, height), dtype=np.float32)
+    for rows in strips(height):
+        y = np.arange(rows.start, rows.stop, dtype=np.float32)
         down = y[:, None] - np.float32(slope) * (x + 0.5 - shares[0].shape[1] * block / 2)[None, :]
         across = np.broadcast_to((x + 0.5) / block - 0.5, down.shape)
-        for (source, target), share in zip(_planes(pixels, flat, top), shares, strict=True):
+        for (source, target), share in zip(_planes(pixels, flat, rows), shares, strict=True):
             kept = map_coordinates(share, [down, across], order=1, mode="nearest")
             target[:] = encoded(np.minimum(table[source] / kept, np.float32(1)))
     return flat
 
 
 def _planes(
-    pixels: Picture, flat: NDArray[np.uint16], top: int
+    pixels: Picture, flat: NDArray[np.uint16], rows: slice
 ) -> Iterator[tuple[Picture, NDArray[np.uint16]]]:
     """Yield each channel of a strip, as it is and as it shall be."""
     for channel in range(_channels(pixels)):
-        place = (slice(top, top + STRIP_ROWS), slice(None), *((channel,) if pixels.ndim == 3 else ()))
+        place = (rows, slice(None), *((channel,) if pixels.ndim == 3 else ()))
         yield pixels[place], flat[place]
 
 
@@ -95,8 +95,8 @@ def _block_medians(pixels: Picture, channel: int, block: int) -> Floats:
     whole = whole[:, :, :: max(1, block // LOOKS)]
     table = linear_table(int(np.iinfo(pixels.dtype).max))
     return np.concatenate(
-        [table[np.median(whole[top : top + STRIP_ROWS], axis=2).astype(pixels.dtype)]
-         for top in range(0, len(plane), STRIP_ROWS)]
+        [table[np.median(whole[rows], axis=2).astype(pixels.dtype)]
+         for rows in strips(len(plane))]
     )  # fmt: skip
 
 

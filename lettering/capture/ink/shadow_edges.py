@@ -13,13 +13,12 @@ from lettering.capture.box import Box
 from lettering.capture.ink.blocks import between_blocks
 from lettering.capture.ink.paper_light import TILE_PX, PaperLight
 from lettering.capture.light import Picture, linear
+from lettering.capture.strips import strips
 
 FINE_PX = 2
 """Side of the tiles that follow an edge; ink's blur darkens the paper as far."""
 ASTRAY = 0.06
 """Share of the light by which wide tiles are off where they cannot follow: more than paper strays."""
-STRIP_ROWS = 512
-"""Rows looked at together, so that memory does not grow with the page."""
 
 
 def with_sharp_edges(light: PaperLight, pixels: Picture, mask: NDArray[np.bool_]) -> PaperLight:
@@ -27,9 +26,9 @@ def with_sharp_edges(light: PaperLight, pixels: Picture, mask: NDArray[np.bool_]
 
     `mask` tells which pixels are ink, shape of the page.
     """
-    strips = [slice(top, top + STRIP_ROWS) for top in range(0, len(pixels), STRIP_ROWS)]
-    bright = median_filter(np.concatenate([_tiles(linear(pixels[s])).mean(axis=-1) for s in strips]), size=3)
-    hidden = binary_dilation(np.concatenate([_tiles(mask[s]).any(axis=-1) for s in strips]))
+    every = tuple(strips(len(pixels)))
+    bright = median_filter(np.concatenate([_tiles(linear(pixels[s])).mean(axis=-1) for s in every]), size=3)
+    hidden = binary_dilation(np.concatenate([_tiles(mask[s]).any(axis=-1) for s in every]))
     if hidden.all():
         return light
     down, across = distance_transform_edt(hidden, return_distances=False, return_indices=True)

@@ -37,12 +37,14 @@ async function dropped(file, index) {
   return dropArt(file, index);
 }
 
+const counted = (count, name) => `${count} ${name}${count === 1 ? "" : "s"}`;
+
 /** Begin the book with a manuscript. */
 export async function begun(file) {
   await trying(async () => {
     const { spreads, lines, cast } = await bring("manuscript", file, { size: `${given.width}x${given.height}mm`, age: given.age });
     await look();
-    say(`${lines} lines on ${spreads} spreads. ${cast.join(", ")} speak.`);
+    say(`${counted(lines, "line")} on ${counted(spreads, "spread")}. Who speaks: ${cast.join(", ") || "nobody yet"}.`);
   }, { at: "first-manuscript" });
 }
 
@@ -52,7 +54,7 @@ export async function againstManuscript(file) {
     const { changes } = await bring("manuscript", file);
     told.changes = changes;
     await look();
-    say(changes.length ? `${file.name}: ${changes.length} ${changes.length === 1 ? "change" : "changes"}; the slip of the book tells which.` : `${file.name} says what the book says; nothing changed.`);
+    say(changes.length ? `${file.name}: ${counted(changes.length, "change")}; the slip of the book tells which.` : `${file.name} says what the book says; nothing changed.`);
   }, { at: "manuscript" });
 }
 
