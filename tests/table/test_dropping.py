@@ -36,6 +36,7 @@ def test_art_is_dropped_on_the_spread_and_on_a_thumbnail(
     page = opened(served)
     drop(page, page.locator("#sheet"), tmp_path / "garden.png")
     until(lambda: spreads(served)[0].get("art") == "art/garden.png", page)
+    expect(page.locator("#said")).to_contain_text("garden.png is the art of")
     drop(page, page.locator("#strip li").nth(1), tmp_path / "hill.svg")
     until(lambda: spreads(served)[1].get("art") == "art/hill.png", page)
     turn_to(page, 1)

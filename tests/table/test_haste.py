@@ -101,3 +101,20 @@ def test_a_press_that_is_never_lifted_holds_up_nothing(served: Served, opened: O
     page.mouse.move(300, 300)
 
     expect(page.locator("#title")).to_have_text("Other")
+
+
+def test_nothing_is_drawn_anew_under_a_file_that_is_held_over_it(served: Served, opened: Opener) -> None:
+    """What changes meanwhile is seen once the file is gone."""
+    page = opened(served)
+    thumbnail = page.locator("#strip li").nth(1).element_handle()
+    over = "() => document.dispatchEvent(new DragEvent('dragover', {bubbles: true, cancelable: true}))"
+    page.evaluate(f"({over})(); window.over = setInterval({over}, 50)")
+    with served.client() as client:
+        fields = {"kind": "book", "name": "title", "value": "Other", "was": "The Allotment Band"}
+        assert client.post("/api/edit", json=fields).status_code == 200
+    page.wait_for_timeout(500)
+    assert page.evaluate("(one) => one.isConnected", thumbnail)
+    page.evaluate("clearInterval(window.over)")
+
+    expect(page.locator("#title")).to_have_text("Other")
+    assert not page.evaluate("(one) => one.isConnected", thumbnail)

@@ -2,7 +2,7 @@
 
 import { bring } from "./ask.js";
 import { el } from "./dom.js";
-import { choose, look, say, table, trying } from "./table.js";
+import { choose, keepStill, look, say, table, trying } from "./table.js";
 
 const WORDS = /\.(txt|md|docx)$/i;
 const READING = /\.(txt|md)$/i;
@@ -14,18 +14,24 @@ export const given = { width: "250", height: "250", age: "5" };
 /** Take what is dropped; the browser must never leave the page for it. */
 export function readyDrops() {
   let leaving;
+  const left = () => {
+    delete document.body.dataset.over;
+    keepStill(false);
+  };
   addEventListener("dragover", (event) => {
     event.preventDefault();
     document.body.dataset.over = "yes";
+    keepStill(true);
     clearTimeout(leaving);
-    leaving = setTimeout(() => delete document.body.dataset.over, 250);
+    leaving = setTimeout(left, 600); // it is told anew every 350 ms (WHATWG HTML, drag and drop)
   });
   addEventListener("drop", (event) => {
     event.preventDefault();
-    delete document.body.dataset.over;
     const [file] = event.dataTransfer.files;
     const thumbnail = event.target.closest?.("[data-spread]");
     if (file) dropped(file, thumbnail ? Number(thumbnail.dataset.spread) : table.index);
+    clearTimeout(leaving);
+    left();
   });
 }
 

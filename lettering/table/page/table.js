@@ -47,6 +47,12 @@ function lift() {
   if (waiting.size) changed();
 }
 
+/** Draw nothing anew while a file is held over the page: what it is dropped on would be gone. */
+export function keepStill(still) {
+  if (still) pressed = true;
+  else lift();
+}
+
 const released = () => new Promise((lifted) => lifting.push(lifted));
 
 export function changed(...what) {
